@@ -100,7 +100,8 @@ fn lines(found: &LayoutProposals) -> String {
             .map(|bay| &bay.sentence)
             .chain(proposal.shared_posts.iter().map(|post| &post.sentence))
             .chain(proposal.stair.iter().map(|stair| &stair.sentence))
-            .chain(proposal.floor_sentence.iter());
+            .chain(proposal.floor_sentence.iter())
+            .chain(proposal.rail_sentence.iter());
         said.extend(beside.map(|sentence| format!("  {sentence}")));
         said.extend(proposal.doubt.iter().map(|doubt| format!("  {doubt}")));
     }

@@ -241,6 +241,12 @@ pub enum MechanicsError {
          wanted, or keep less in hand"
     )]
     NoSpacingRow,
+    /// The rail comes down to the bottom of the wires somewhere.
+    #[error(
+        "no wire fits below the rail where it comes nearest; tell how wires and rail go, or correct the \
+         floor's level or the rail's height"
+    )]
+    NoRoomBelowRail,
     /// A floor without posts at both ends.
     #[error("a floor needs a post at its first and at its last point; give the levels there")]
     FloorEnds,

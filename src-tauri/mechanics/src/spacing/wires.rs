@@ -3,8 +3,8 @@
 //! Formula: with a rail underside `R`, `n` wires and equal gaps the spacing is `R / (n + 1)`,
 //! rounded up to the tape's step; what that takes is missing at the top gap. With a bottom wire at
 //! `b` it is `(R − b) / n`. On a rake the table counts square to the wires: plumb × cos.
-//! Invariant: the spacing square to the wires stays `in_hand` below its row, and the top gap is
-//! never wider than the spacing.
+//! Invariant: the spacing square to the wires stays `in_hand` below its row, the top gap is never wider
+//! than the spacing where rail and wires run alike, and no top wire lies in the rail where it comes nearest.
 
 use serde::{Deserialize, Serialize};
 
@@ -19,6 +19,9 @@ use crate::units::{Degrees, Millimetres};
 pub const IN_HAND: Millimetres = Millimetres(4.0);
 
 const MOST_WIRES: u32 = 200;
+
+/// Steps by which a spacing is tried wider than it has to be.
+const MOST_STEPS: u32 = 200;
 
 /// What is to be laid out.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -44,6 +47,16 @@ pub struct SpacingAsk {
     /// Widest spacing wanted, square to the wires: instead of a row where the set has no table.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub widest_spacing: Option<Millimetres>,
+    /// How much nearer to the wires than by its height the rail comes at a post, plumb: where the floor
+    /// rises and one of the two follows it alone.
+    #[serde(default)]
+    pub rail_nearer: Millimetres,
+    /// How much farther from them it stands at another, plumb.
+    #[serde(default)]
+    pub rail_farther: Millimetres,
+    /// The sphere that must not pass, where the rule set has one.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub sphere: Option<Millimetres>,
 }
 
 /// Wires of a run as they could be laid out.
@@ -60,9 +73,10 @@ pub struct WireLayout {
     pub spacing_square: Millimetres,
     /// In hand before the next row, square.
     pub in_hand: Millimetres,
-    /// Top wire's centre to the rail's underside, plumb.
+    /// Top wire's centre to the rail's underside, plumb, by their heights.
     pub top_gap: Millimetres,
-    /// Largest opening at rest, square, less the wires: below, between or above them.
+    /// Largest opening at rest, square, less the wires: below, between or above them, where the rail
+    /// stands farthest.
     pub widest_clear: Millimetres,
     /// What the table asks of the widest bay at this spacing.
     pub tension: TensionRow,
@@ -75,8 +89,8 @@ pub struct WireLayout {
 /// Rows that the table marks as not allowed for this bay are listed too, and say so.
 ///
 /// # Errors
-/// When a length cannot be, the slope is too steep, no row leaves what is wanted in hand, or the
-/// set has no table and no spacing was wanted.
+/// When a length cannot be, the slope is too steep, no row leaves what is wanted in hand, the set has no
+/// table and no spacing was wanted, or no wire fits below the rail where it comes nearest.
 pub fn lay_out(set: &RuleSet, ask: &SpacingAsk) -> Result<Vec<WireLayout>, MechanicsError> {
     positive("the rail's height", ask.rail_underside.value())?;
     positive("the strand's diameter", ask.diameter.value())?;
@@ -87,6 +101,11 @@ pub fn lay_out(set: &RuleSet, ask: &SpacingAsk) -> Result<Vec<WireLayout>, Mecha
     if let Some(bottom) = ask.bottom {
         positive("the bottom wire's height", bottom.value())?;
         positive("the height from the bottom wire to the rail", room.value())?;
+    }
+    not_negative("how much nearer the rail comes", ask.rail_nearer.value())?;
+    not_negative("how much farther the rail stands", ask.rail_farther.value())?;
+    if !clear_of_rail(ask, room) {
+        return Err(MechanicsError::NoRoomBelowRail);
     }
     rows(set, ask)?
         .into_iter()
@@ -147,7 +166,7 @@ fn one(
     let clear = [
         slope::square(bottom, ask.slope)? - half,
         spacing_square - ask.diameter,
-        slope::square(top_gap, ask.slope)? - half,
+        above_top(ask, top_gap)?,
     ];
     let tension = look_up_tension(
         set,
@@ -171,6 +190,22 @@ fn one(
     Ok(layout)
 }
 
+/// Clear above the top wire where the rail stands farthest, square.
+fn above_top(ask: &SpacingAsk, top_gap: Millimetres) -> Result<Millimetres, MechanicsError> {
+    Ok(slope::square(top_gap + ask.rail_farther, ask.slope)? - ask.diameter / 2.0)
+}
+
+/// Whether a wire this far below the rail by their heights lies clear of it where it comes nearest.
+fn clear_of_rail(ask: &SpacingAsk, top_gap: Millimetres) -> bool {
+    let least = top_gap - ask.rail_nearer;
+    least.whole_nanometres() > ask.diameter.whole_nanometres() / 2.0
+}
+
+/// Gaps of so many wires: without a bottom height of its own the bottom gap is one more like the others.
+fn gaps(ask: &SpacingAsk, wires: u32) -> u32 {
+    wires + u32::from(ask.bottom.is_none())
+}
+
 /// The fewest wires, and the spacing, plumb, in whole steps.
 fn count(
     ask: &SpacingAsk,
@@ -178,17 +213,56 @@ fn count(
     room: Millimetres,
 ) -> Result<(u32, Millimetres), MechanicsError> {
     for wires in 1..=MOST_WIRES {
-        // Without a bottom height of its own the bottom gap is one more like the others.
-        let gaps = wires + u32::from(ask.bottom.is_none());
-        let even = room / f64::from(gaps);
-        let spacing = up_to_step(even, ask.step);
+        let gaps = gaps(ask, wires);
+        let spacing = up_to_step(room / f64::from(gaps), ask.step);
         let top = room - spacing * f64::from(gaps - 1);
         let fits = spacing.whole_nanometres() <= widest.whole_nanometres();
         if fits && top.whole_nanometres() > ask.diameter.whole_nanometres() / 2.0 {
-            return Ok((wires, spacing));
+            return match clear_of_rail(ask, top) {
+                true => Ok((wires, spacing)),
+                false => below_nearest(ask, widest, room),
+            };
         }
     }
     Err(MechanicsError::NoSpacingRow)
+}
+
+/// The same where that top wire would lie in the rail at a post: the gap where the rail comes nearest is
+/// no wider than the spacing. Of the fewest wires and the next two counts the first is taken with which the
+/// sphere does not pass where it stands farthest, else the one that leaves the least there.
+fn below_nearest(
+    ask: &SpacingAsk,
+    widest: Millimetres,
+    room: Millimetres,
+) -> Result<(u32, Millimetres), MechanicsError> {
+    let mut fewest = None;
+    let mut closest: Option<(Millimetres, (u32, Millimetres))> = None;
+    for wires in 1..=MOST_WIRES {
+        if fewest.is_some_and(|few| wires > few + 2) {
+            break;
+        }
+        let gaps = gaps(ask, wires);
+        let least = up_to_step((room - ask.rail_nearer) / f64::from(gaps), ask.step);
+        for more in 0..MOST_STEPS {
+            let spacing = round(least + ask.step * f64::from(more));
+            let top = room - spacing * f64::from(gaps - 1);
+            let fits = spacing.whole_nanometres() <= widest.whole_nanometres();
+            // A wider spacing brings the top wire nearer still.
+            if !fits || !clear_of_rail(ask, top) {
+                break;
+            }
+            let clear = above_top(ask, top)?.whole_nanometres();
+            if ask.sphere.is_none_or(|s| clear < s.whole_nanometres()) {
+                return Ok((wires, spacing));
+            }
+            fewest.get_or_insert(wires);
+            if closest.is_none_or(|(gap, _)| top < gap) {
+                closest = Some((top, (wires, spacing)));
+            }
+        }
+    }
+    let (_, found) = closest.ok_or(MechanicsError::NoRoomBelowRail)?;
+    Ok(found)
 }
 
 fn up_to_step(length: Millimetres, step: Millimetres) -> Millimetres {
@@ -233,18 +307,23 @@ fn sentence(ask: &SpacingAsk, layout: &WireLayout) -> String {
     } else {
         format!(" below {}", layout.row)
     };
+    let alike = ask.rail_nearer.value() == 0.0 && ask.rail_farther.value() == 0.0;
+    let below = match alike {
+        true => layout.top_gap.to_string(),
+        false => format!(
+            "{} to {}",
+            round(layout.top_gap - ask.rail_nearer),
+            round(layout.top_gap + ask.rail_farther)
+        ),
+    };
     if layout.heights.len() == 1 {
         // One wire has no spacing.
-        return format!(
-            "1 wire at {range}, {} below the rail: {asks}.",
-            layout.top_gap
-        );
+        return format!("1 wire at {range}, {below} below the rail: {asks}.");
     }
     format!(
-        "{} wires {} apart{square}, at {range}, {} below the rail: {asks}; {} in hand{next}.",
+        "{} wires {} apart{square}, at {range}, {below} below the rail: {asks}; {} in hand{next}.",
         layout.heights.len(),
         layout.spacing_plumb,
-        layout.top_gap,
         layout.in_hand
     )
 }

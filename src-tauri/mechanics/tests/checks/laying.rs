@@ -5,7 +5,7 @@ use mechanics::rules::look_up_tension;
 use mechanics::spacing::{IN_HAND, SpacingAsk, WireLayout, lay_out};
 use mechanics::strand::{Construction, axial_stiffness_band, default_axial_stiffness};
 use mechanics::template::{BAR, Paper, TemplateMark, template};
-use mechanics::{Degrees, Millimetres};
+use mechanics::{Degrees, MechanicsError, Millimetres};
 use proptest::prelude::*;
 
 use crate::{au, irc, near};
@@ -21,6 +21,9 @@ fn ask(underside: f64, bay: f64) -> SpacingAsk {
         in_hand: IN_HAND,
         step: Millimetres(1.0),
         widest_spacing: None,
+        rail_nearer: Millimetres(0.0),
+        rail_farther: Millimetres(0.0),
+        sphere: None,
     }
 }
 
@@ -73,7 +76,96 @@ fn by_millimetres(sixteenths: u32) -> Millimetres {
     Millimetres(by_inches(sixteenths).whole_nanometres() / 1e6)
 }
 
+/// A rail at 985 that comes 90 nearer at a post: 12 wires at 76 end at 912, which lies in it there. By hand: below
+/// 895 the fewest in the 80 row are 11, and at 75 or 76 apart they leave 985 − 11 · 76 = 149 at the other posts, through
+/// which 125 passes; 12 at 72 leave 985 − 864 = 121.
+#[test]
+fn a_rail_that_comes_nearer_at_a_post_takes_the_top_wire_down() {
+    let mut near_by = ask(985.0, 1410.0);
+    near_by.rail_nearer = Millimetres(90.0);
+    near_by.sphere = Some(Millimetres(125.0));
+    let found = lay_out(&au(), &near_by).unwrap();
+    let chosen = of_row(&found, 80.0).unwrap();
+    assert_eq!(chosen.heights.len(), 12);
+    assert_eq!(chosen.spacing_plumb, Millimetres(72.0));
+    assert_eq!(chosen.top_gap, Millimetres(121.0));
+    near(chosen.widest_clear.value(), 119.4, 1e-9);
+    assert!(
+        chosen.sentence.contains("31 mm to 121 mm below the rail"),
+        "{}",
+        chosen.sentence
+    );
+    // Where nothing keeps a sphere out, the fewest stand.
+    near_by.sphere = None;
+    let found = lay_out(&au(), &near_by).unwrap();
+    assert_eq!(of_row(&found, 80.0).unwrap().heights.len(), 11);
+    // Where it stands 90 farther at a third post 125 passes whatever is done: 12 at 74 leave the least, 985 − 888.
+    (near_by.sphere, near_by.rail_farther) = (Some(Millimetres(125.0)), Millimetres(90.0));
+    let found = lay_out(&au(), &near_by).unwrap();
+    let chosen = of_row(&found, 80.0).unwrap();
+    assert_eq!(
+        (chosen.heights.len(), chosen.top_gap),
+        (12, Millimetres(97.0))
+    );
+    // One that only stands farther moves no wire; its opening is told.
+    let mut farther = ask(985.0, 1410.0);
+    farther.rail_farther = Millimetres(60.0);
+    let found = lay_out(&au(), &farther).unwrap();
+    let chosen = of_row(&found, 80.0).unwrap();
+    assert_eq!(
+        (chosen.heights.len(), chosen.top_gap),
+        (12, Millimetres(73.0))
+    );
+    near(chosen.widest_clear.value(), 73.0 + 60.0 - 1.6, 1e-9);
+    // A rail that comes down to the floor, or to a bottom wire of its own height, leaves no room.
+    for (nearer, bottom) in [(984.0, None), (926.0, Some(Millimetres(60.0)))] {
+        let mut none = ask(985.0, 1410.0);
+        (none.rail_nearer, none.bottom) = (Millimetres(nearer), bottom);
+        assert_eq!(lay_out(&au(), &none), Err(MechanicsError::NoRoomBelowRail));
+    }
+    for wrong in [-1.0, f64::NAN] {
+        let mut none = ask(985.0, 1410.0);
+        none.rail_nearer = Millimetres(wrong);
+        assert!(lay_out(&au(), &none).is_err());
+        let mut none = ask(985.0, 1410.0);
+        none.rail_farther = Millimetres(wrong);
+        assert!(lay_out(&au(), &none).is_err());
+    }
+}
+
 proptest! {
+    /// Wherever the rail comes nearest, the top wire lies clear of it and no wire more fits between.
+    #[test]
+    fn no_top_wire_lies_in_the_rail_at_any_post(
+        underside in 400.0..1300.0_f64, nearer in 0.0..380.0_f64, farther in 0.0..200.0_f64,
+        kept in 0.0..10.0_f64, own in proptest::option::of(5.0..15.0_f64), keeps_out in proptest::bool::ANY,
+    ) {
+        let mut asked = ask(underside, 1200.0);
+        (asked.in_hand, asked.bottom) = (Millimetres(kept), own.map(Millimetres));
+        let alike = lay_out(&au(), &asked).unwrap();
+        (asked.rail_nearer, asked.rail_farther) = (Millimetres(nearer), Millimetres(farther));
+        asked.sphere = keeps_out.then_some(Millimetres(125.0));
+        let half = asked.diameter.value() / 2.0;
+        match lay_out(&au(), &asked) {
+            Ok(found) => for (layout, alike) in found.iter().zip(&alike) {
+                let least = layout.top_gap.value() - nearer;
+                prop_assert!(least > half - 1e-6, "{}", layout.sentence);
+                prop_assert!(least <= layout.spacing_plumb.value() + 1e-6, "{}", layout.sentence);
+                prop_assert!(layout.spacing_square.value() <= layout.row.value() - kept + 1e-6);
+                prop_assert!(
+                    layout.widest_clear.value() >= layout.top_gap.value() + farther - half - 1e-6
+                );
+                if alike.top_gap.value() - nearer > half + 1e-6 {
+                    prop_assert_eq!(&layout.heights, &alike.heights);
+                }
+            },
+            Err(error) => {
+                prop_assert_eq!(error, MechanicsError::NoRoomBelowRail);
+                prop_assert!(underside - own.unwrap_or(0.0) - nearer <= half + 1e-6);
+            }
+        }
+    }
+
     /// A rail told in sixteenths gives heights on sixteenths, and the same ones however it was told.
     #[test]
     fn inches_and_millimetres_agree(sixteenths in 300_u32..900, widest in 40_u32..64) {

@@ -25,6 +25,9 @@ pub(crate) fn rail(underside: f64, slope: Degrees, bay: f64) -> SpacingAsk {
         in_hand: IN_HAND,
         step: Millimetres(1.0),
         widest_spacing: None,
+        rail_nearer: Millimetres(0.0),
+        rail_farther: Millimetres(0.0),
+        sphere: None,
     }
 }
 

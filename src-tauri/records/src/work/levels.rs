@@ -187,24 +187,30 @@ pub(super) fn below_bottom(run: &Run, spot: &FloorSpot) -> Millimetres {
 /// How much farther the rail can stand above the top wire at a post than by their heights: nothing
 /// where both follow the floor or both run level.
 pub(super) fn below_rail(run: &Run, spot: &FloorSpot) -> Millimetres {
+    over_top_wire(run, spot).1
+}
+
+/// Least and most by which it can: below nothing where the rail comes nearer.
+pub(super) fn over_top_wire(run: &Run, spot: &FloorSpot) -> (Millimetres, Millimetres) {
     if run.shape == Shape::Raked {
-        return NONE;
+        return (NONE, NONE);
     }
     let [follow, level] = [true, false];
     let of = |told: Option<bool>, way| told.is_none_or(|told| told == way);
     let (wires, rail) = (run.follows_floor, run.rail_follows_floor);
-    let mut widest: Option<Millimetres> = None;
-    for (wires_go, rail_goes, gap) in [
-        (follow, follow, NONE),
-        (level, level, NONE),
-        (follow, level, NONE - spot.low),
-        (level, follow, spot.high),
+    let mut found: Option<(Millimetres, Millimetres)> = None;
+    for (wires_go, rail_goes, (least, most)) in [
+        (follow, follow, (NONE, NONE)),
+        (level, level, (NONE, NONE)),
+        (follow, level, (NONE - spot.high, NONE - spot.low)),
+        (level, follow, (spot.low, spot.high)),
     ] {
         if of(wires, wires_go) && of(rail, rail_goes) {
-            widest = Some(widest.map_or(gap, |so_far| so_far.max(gap)));
+            let (so_least, so_most) = found.unwrap_or((least, most));
+            found = Some((so_least.min(least), so_most.max(most)));
         }
     }
-    widest.unwrap_or(NONE)
+    found.unwrap_or((NONE, NONE))
 }
 
 /// How far the floor can rise towards the rail: nothing where the rail follows the floor.

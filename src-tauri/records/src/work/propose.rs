@@ -6,6 +6,7 @@
 mod answer;
 mod beside;
 mod inches;
+mod rail;
 
 use mechanics::rules::RuleSet;
 use mechanics::spacing::{SpacingAsk, WireLayout, lay_out};
@@ -23,7 +24,7 @@ use crate::job::{Job, Run};
 use crate::model::fields;
 use crate::model::values::{Length, Shape};
 use crate::subject::Subject;
-pub use answer::{BayAtSpacing, FloorAt, LayoutProposals, Proposal, SharedPost, StairAt};
+pub use answer::{BayAtSpacing, FloorAt, LayoutProposals, Proposal, RailAt, SharedPost, StairAt};
 
 /// What a person asks of a layout; what is left out is taken from the record or as usual.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -60,6 +61,8 @@ struct Ground<'a> {
     step: Millimetres,
     /// None where nobody told it: it counts as 0.
     overhang: Option<Millimetres>,
+    /// Where the rail comes nearer to the wires or stands farther than by its height.
+    reach: rail::Reach,
 }
 
 /// Proposes wires for a run; where something is missing the answer says what, and proposes none.
@@ -90,6 +93,9 @@ pub fn propose(job: &Job<'_>, run: ItemId, ask: &LayoutAsk) -> Result<LayoutProp
         step_mm: step.value(),
         sphere_mm: None,
         follows_floor: run.follows_floor,
+        rail_follows_floor: run.rail_follows_floor,
+        overhang_nm: overhang(run, ask).map(|l| l.nm),
+        present_overhang_nm: run.slope.and_then(|s| s.overhang_nm),
         present_nm: run.heights.iter().map(|h| h.nm).collect(),
         proposals: Vec::new(),
         ask_first: set
@@ -130,6 +136,9 @@ pub fn propose(job: &Job<'_>, run: ItemId, ask: &LayoutAsk) -> Result<LayoutProp
         in_hand,
         step,
         widest_spacing: ask.widest.map(mm),
+        rail_nearer: ground.reach.nearer,
+        rail_farther: ground.reach.farther,
+        sphere: ground.sphere,
     };
     match lay_out(&ground.set, &asked) {
         Ok(layouts) => {
@@ -138,6 +147,7 @@ pub fn propose(job: &Job<'_>, run: ItemId, ask: &LayoutAsk) -> Result<LayoutProp
             }
         }
         Err(MechanicsError::NoSpacingRow) => answer.missing.push(no_row(&ground, ask)),
+        Err(MechanicsError::NoRoomBelowRail) => answer.missing.push(rail::no_room(&ground)),
         Err(other) => return Err(other.into()),
     }
     answer.notes.extend(notes(&ground));
@@ -272,14 +282,15 @@ fn ground<'a>(
         rail: mm(rail),
         bays,
         step,
-        overhang: ask
-            .overhang
-            .or(run
-                .slope
-                .and_then(|s| s.overhang_nm)
-                .map(|nm| Length { nm }))
-            .map(mm),
+        overhang: overhang(run, ask).map(mm),
+        reach: rail::reach(run),
     }))
+}
+
+/// The overhang that was asked for, else the recorded one; none on a run without slope.
+fn overhang(run: &Run, ask: &LayoutAsk) -> Option<Length> {
+    let slope = run.slope?;
+    ask.overhang.or(slope.overhang_nm.map(|nm| Length { nm }))
 }
 
 fn names(apart: &[Unsettled], of: &[&str]) -> bool {
@@ -303,6 +314,7 @@ fn notes(ground: &Ground<'_>) -> Vec<String> {
          told at rest: wires give way, so a probe is offered when they are tensioned."
             .to_owned(),
     ];
+    found.extend(rail::note(ground));
     if ground.slope.value() > 0.0 {
         found.push("On a rake the table counts square to the wires.".to_owned());
         if ground.overhang.is_none() {
@@ -320,6 +332,9 @@ fn proposal(ground: &Ground<'_>, layout: WireLayout) -> Result<Proposal, WorkErr
     let bottom = layout.heights.first().copied().unwrap_or_default();
     let bottom_clear = mechanics::slope::square(bottom, ground.slope)? - ground.diameter / 2.0;
     let (floor, floor_sentence) = beside::floor(ground, bottom)?;
+    let (rail, rail_sentence) = rail::rail(ground, &layout);
+    let below = floor.iter().map(|at| Millimetres(at.counts_mm));
+    let widest = below.fold(layout.widest_clear, Millimetres::max);
     Ok(Proposal {
         row_mm: layout.row.value(),
         heights_nm: layout
@@ -332,10 +347,10 @@ fn proposal(ground: &Ground<'_>, layout: WireLayout) -> Result<Proposal, WorkErr
         in_hand_mm: layout.in_hand.value(),
         top_gap_mm: layout.top_gap.value(),
         bottom_clear_mm: bottom_clear.value(),
-        widest_clear_mm: layout.widest_clear.value(),
-        sphere_passes: ground.sphere.is_some_and(|sphere| {
-            layout.widest_clear.whole_nanometres() >= sphere.whole_nanometres()
-        }),
+        widest_clear_mm: widest.value(),
+        sphere_passes: ground
+            .sphere
+            .is_some_and(|sphere| widest.whole_nanometres() >= sphere.whole_nanometres()),
         outcome: outcome(&layout.tension.outcome),
         least_tension_n: layout.tension.outcome.limit().map(|n| n.value()),
         next: layout.tension.wider_spacing.as_ref().map(next_row),
@@ -343,6 +358,8 @@ fn proposal(ground: &Ground<'_>, layout: WireLayout) -> Result<Proposal, WorkErr
         bays: beside::bays(ground, layout.spacing_square)?,
         floor,
         floor_sentence,
+        rail,
+        rail_sentence,
         shared_posts: beside::shared(ground, &layout)?,
         stair: beside::stair(ground, bottom)?,
         sentence: layout.sentence,

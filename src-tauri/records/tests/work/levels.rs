@@ -129,6 +129,8 @@ fn a_layout_counts_the_gap_below_as_the_wires_are_told_to_go() {
     floor(&mut s, "A6", -73.0);
     let a = s.a;
     let run = Subject::run(a);
+    // A rail that might come down with the floor would keep the top wire lower.
+    s.say(fields::RUN_RAIL_FOLLOWS_FLOOR, &run, "", false, None);
     for (told, follows, counts, passes) in [
         (Some(true), Some(true), 74.4, false),
         (Some(false), Some(false), 147.4, true),
@@ -177,6 +179,7 @@ fn levels_count_from_the_first_post_of_the_run() {
     let mut s = measured();
     let run = Subject::run(s.a);
     s.say(fields::RUN_FOLLOWS_FLOOR, &run, "", false, None);
+    s.say(fields::RUN_RAIL_FOLLOWS_FLOOR, &run, "", false, None);
     floor(&mut s, "A1", 60.0);
     let at = "floor to bottom wire at A6";
     assert_eq!(finding(&mut s, at), Some((146.4, Verdict::Short)));

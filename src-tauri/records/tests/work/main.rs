@@ -43,6 +43,7 @@ mod post_figures;
 mod posts;
 mod proven;
 mod pushed;
+mod rails;
 mod rake;
 mod readings;
 mod refusals;

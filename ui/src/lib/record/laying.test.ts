@@ -1,13 +1,13 @@
 import { afterEach, describe, expect, it } from 'vitest';
 import { showLengthsIn } from '$lib/core/format.svelte';
 import type { Proposal, SharedPost } from '$lib/generated/api';
-import { byUse, movedBottom, passing, proposalLines, sharedByAll, sharedText, stairText, standing, wishesOf } from './laying';
+import { byUse, movedBottom, passing, proposalLines, sharedByAll, sharedText, stairText, standing, takeText, wishesOf } from './laying';
 
 const MM = 1_000_000;
 // The worked job: 12 wires at 76 below a rail at 985, row 80, 1330 N in bays up to 1500.
 const chosen = {
   rowMm: 80, heightsNm: Array.from({ length: 12 }, (_, i) => (i + 1) * 76 * MM), spacingMm: 76, spacingSquareMm: 76, inHandMm: 4, topGapMm: 73,
-  outcome: 'figure', leastTensionN: 1330, spherePasses: false, floor: [], stair: null, next: { atMm: 100 }
+  outcome: 'figure', leastTensionN: 1330, spherePasses: false, widestClearMm: 74.4, floor: [], rail: [], stair: null, next: { atMm: 100 }
 } as unknown as Proposal;
 afterEach(() => showLengthsIn('mm'));
 
@@ -27,29 +27,56 @@ describe('a proposal', () => {
     expect(proposalLines(inches)[0]).toBe('3\u00a0in apart, 3\u00a0in … 6\u00a0in');
     expect(proposalLines(inches)[1]).toContain('no figure in a table');
   });
-  it('stands where the record has the same heights', () => {
-    expect(standing(chosen, chosen.heightsNm)).toBe(true);
-    expect(standing(chosen, chosen.heightsNm.slice(1))).toBe(false);
+  it('stands where the record has the same heights and the overhang that it went by', () => {
+    const record = { presentNm: chosen.heightsNm, overhangNm: null, presentOverhangNm: null };
+    expect(standing(chosen, record)).toBe(true);
+    expect(standing(chosen, { ...record, presentNm: chosen.heightsNm.slice(1) })).toBe(false);
+    const typed = { ...record, overhangNm: 20 * MM };
+    expect(standing(chosen, typed)).toBe(false);
+    expect(standing(chosen, { ...typed, presentOverhangNm: 25 * MM })).toBe(false);
+    expect(standing(chosen, { ...typed, presentOverhangNm: 20 * MM })).toBe(true);
+    // Told as none is more than not told.
+    expect(standing(chosen, { ...record, overhangNm: 0 })).toBe(false);
+  });
+  it('says what taking it records: the wires, or the overhang alone', () => {
+    const record = { presentNm: chosen.heightsNm, overhangNm: 20 * MM, presentOverhangNm: null };
+    expect(takeText(chosen, record)).toBe('Take the overhang of 20\u00a0mm into the record');
+    expect(takeText(chosen, { ...record, presentNm: [] })).toBe('Take 12 wires into the record');
   });
 });
 
 describe('what the sphere passes', () => {
   const at = (name: string, countsMm: number, countsPasses: boolean) => ({ name, clearMm: 74.4, clearLaterMm: 74.4, levelMm: countsMm, passes: false, levelPasses: countsPasses, countsMm, countsPasses });
-  const fallen = { ...chosen, floor: [at('A1', 74.4, false), at('A6', 147.4, true)] } as unknown as Proposal;
+  const by = (sphereMm: number | null, followsFloor: boolean | null, railFollowsFloor: boolean | null = null) => ({ sphereMm, followsFloor, railFollowsFloor });
+  const fallen = { ...chosen, spherePasses: true, widestClearMm: 147.4, floor: [at('A1', 74.4, false), at('A6', 147.4, true)] } as unknown as Proposal;
   it('names the gap below the bottom wire, though nothing passes between the wires', () => {
-    expect(passing(chosen, 125, false)).toEqual([]);
-    const level = passing(fallen, 125, false);
+    expect(passing(chosen, by(125, false))).toEqual([]);
+    const level = passing(fallen, by(125, false));
     expect(level).toHaveLength(1);
     expect(level[0]).toMatch(/sphere of 125.mm passes at rest: A6, 147.4.mm\. .*drilled level/);
-    expect(passing(fallen, 125, null)[0]).toContain('not told, so the wider gap counts');
+    expect(passing(fallen, by(125, null))[0]).toContain('not told, so the wider gap counts');
   });
   it('names a stair’s triangle, and nothing that no sphere is named for', () => {
     const stair = { ...chosen, stair: { sphereMm: 159.1, ruleSphereMm: 152.4, passes: true } } as unknown as Proposal;
-    expect(passing(stair, 111, true)[0]).toMatch(/152.4.mm passes through the triangle/);
-    expect(passing({ ...fallen, spherePasses: true }, null, true)).toEqual([]);
+    expect(passing(stair, by(111, true))[0]).toMatch(/152.4.mm passes through the triangle/);
+    expect(passing(fallen, by(null, true))).toEqual([]);
+  });
+  const raised = { ...chosen, spherePasses: true, widestClearMm: 131.4, rail: [{ name: 'A1', widestMm: 71.4, leastMm: 71.4, passes: false }, { name: 'A6', widestMm: 131.4, leastMm: 131.4, passes: true }] } as Proposal;
+  it('names the gap above the top wire once, and how it was counted', () => {
+    expect(passing(raised, by(125, true, false))).toEqual([
+      'Between top wire and rail a sphere of 125\u00a0mm passes at rest: A6, 131.4\u00a0mm. Counted with heights marked from the floor at each post and a rail that runs level.'
+    ]);
+    for (const [wires, rail] of [[null, null], [true, null], [null, false]] as const) {
+      expect(passing(raised, by(125, wires, rail))[0]).toMatch(/A6, 131.4.mm\. .*not told of both, so the wider gap counts\.$/);
+    }
+    // Between the wires it passes as well, by more.
+    expect(passing({ ...raised, widestClearMm: 140 }, by(125, true, false))).toHaveLength(2);
+    expect(passing({ ...chosen, spherePasses: true }, by(125, true, true))).toEqual(['A sphere of 125\u00a0mm passes at rest.']);
   });
   it('puts such a layout behind one that nothing passes', () => {
-    expect(byUse([fallen, { ...chosen, rowMm: 60 }]).map((p) => p.rowMm)).toEqual([60, 80]);
+    for (const passed of [fallen, raised, { ...raised, spherePasses: false }]) {
+      expect(byUse([passed, { ...chosen, rowMm: 60, heightsNm: [1, ...chosen.heightsNm] }]).map((p) => p.rowMm)).toEqual([60, 80]);
+    }
   });
 });
 

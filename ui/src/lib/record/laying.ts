@@ -45,26 +45,41 @@ export function proposalLines(p: Proposal): string[] {
   return [`${w.apart(told(p.spacingMm))}${square}, ${w.fromTo(length(bottom), length(top))}`, `${w.hand(told(p.inHandMm))} ${row}; ${asks}`];
 }
 
-/** Where the rule set's sphere passes at rest with a proposal, each in one sentence: between the wires, below the bottom one, in a stair's triangle. */
-export function passing(p: Proposal, sphereMm: number | null, followsFloor: boolean | null): string[] {
-  const below = p.floor.filter((f) => f.countsPasses).map((f) => w.floorWide(f.name, told(f.countsMm)));
+type Laid = Pick<LayoutProposals, 'sphereMm' | 'followsFloor' | 'railFollowsFloor'>;
+
+/** Where the rule set's sphere passes at rest with a proposal, each in one sentence: between the wires, below the bottom one, above the top one, in a stair's triangle. */
+export function passing(p: Proposal, { sphereMm, followsFloor, railFollowsFloor }: Laid): string[] {
+  const [floor, rail] = [p.floor.filter((f) => f.countsPasses), p.rail.filter((r) => r.passes)];
+  const below = floor.map((f) => w.placeWide(f.name, told(f.countsMm)));
+  const above = rail.map((r) => w.placeWide(r.name, told(r.widestMm)));
+  // What has a sentence of its own is not said twice.
+  const named = Math.max(...floor.map((f) => f.countsMm), ...rail.map((r) => r.widestMm));
+  const sphere = sphereMm === null ? '' : told(sphereMm);
   return [
-    ...(p.spherePasses && sphereMm !== null ? [w.spherePasses(told(sphereMm))] : []),
-    ...(below.length > 0 && sphereMm !== null ? [`${w.floorPasses(told(sphereMm), below.join('; '))} ${w.floorBy(followsFloor)}`] : []),
+    ...(p.spherePasses && sphere && p.widestClearMm > named + 0.05 ? [w.spherePasses(sphere)] : []),
+    ...(below.length > 0 && sphere ? [`${w.floorPasses(sphere, below.join('; '))} ${w.floorBy(followsFloor)}`] : []),
+    ...(above.length > 0 && sphere ? [`${w.railPasses(sphere, above.join('; '))} ${w.railBy(followsFloor, railFollowsFloor)}`] : []),
     ...(p.stair?.passes && p.stair.ruleSphereMm !== null ? [w.stairPasses(told(p.stair.ruleSphereMm))] : [])
   ];
 }
 
 /** Proposals that a person would take first: what the table allows and the sphere does not pass, the fewest wires first. */
 export function byUse(all: Proposal[]): Proposal[] {
-  const passes = (p: Proposal) => p.spherePasses || p.stair?.passes || p.floor.some((f) => f.countsPasses);
+  const passes = (p: Proposal) => p.spherePasses || p.stair?.passes || p.floor.some((f) => f.countsPasses) || p.rail.some((r) => r.passes);
   const rank = (p: Proposal) => (p.outcome === 'notAllowed' ? 2 : passes(p) ? 1 : 0);
   return [...all].sort((a, b) => rank(a) - rank(b) || a.heightsNm.length - b.heightsNm.length);
 }
 
-/** Whether these heights stand in the record already. */
-export const standing = (p: Proposal, present: number[]): boolean =>
-  p.heightsNm.length === present.length && p.heightsNm.every((nm, i) => nm === present[i]);
+type Standing = Pick<LayoutProposals, 'presentNm' | 'overhangNm' | 'presentOverhangNm'>;
+
+const sameHeights = (p: Proposal, present: number[]): boolean => p.heightsNm.length === present.length && p.heightsNm.every((nm, i) => nm === present[i]);
+
+/** Whether these heights stand in the record already, and the overhang by which they were laid out. */
+export const standing = (p: Proposal, found: Standing): boolean => sameHeights(p, found.presentNm) && found.overhangNm === found.presentOverhangNm;
+
+/** What taking it into the record comes to: the wires, or the overhang alone where their heights stand. */
+export const takeText = (p: Proposal, found: Standing): string =>
+  found.overhangNm !== null && sameHeights(p, found.presentNm) ? w.takeOverhang(length(found.overhangNm)) : w.take(p.heightsNm.length);
 
 /** What two runs in one post ask for. */
 export function sharedText(s: SharedPost): string {

@@ -34,13 +34,18 @@ export const laying = {
     widestClear: 'Largest opening at rest, clear',
     spherePasses: (sphere: string) => `A sphere of ${sphere} passes at rest.`,
     floorPasses: (sphere: string, where: string) => `Below the bottom wire a sphere of ${sphere} passes at rest: ${where}.`,
-    floorWide: (place: string, gap: string) => `${place}, ${gap}`,
+    placeWide: (place: string, gap: string) => `${place}, ${gap}`,
     floorBy: (follows: boolean | null) =>
       follows === null
         ? 'Whether the template follows the floor is not told, so the wider gap counts.'
         : follows
           ? 'Counted with heights marked from the floor at each post.'
           : 'Counted with all drilled level from the first post.',
+    railPasses: (sphere: string, where: string) => `Between top wire and rail a sphere of ${sphere} passes at rest: ${where}.`,
+    railBy: (wires: boolean | null, rail: boolean | null) =>
+      wires === null || rail === null
+        ? 'Whether template and rail follow the floor is not told of both, so the wider gap counts.'
+        : `Counted with ${wires ? 'heights marked from the floor at each post' : 'all drilled level from the first post'} and a rail that ${rail ? 'follows the floor' : 'runs level'}.`,
     stairPasses: (sphere: string) => `A sphere of ${sphere} passes through the triangle of tread, riser and wire at rest.`,
     heights: 'Heights',
     bays: 'Bays at this spacing',
@@ -48,6 +53,9 @@ export const laying = {
     over: 'Over',
     costs: (n: string) => `+${n}`,
     floor: 'Below the bottom wire',
+    above: 'Between top wire and rail',
+    most: 'Widest',
+    least: 'Least',
     follows: 'Following the floor',
     level: 'Drilled level',
     later: 'With the coming floor',
@@ -71,6 +79,7 @@ export const laying = {
     moveDown: (mm: string) => `Lay out ${mm} lower`,
     stands: 'This stands in the record.',
     take: (n: number) => (n === 1 ? 'Take 1 wire into the record' : `Take ${n} wires into the record`),
+    takeOverhang: (mm: string) => `Take the overhang of ${mm} into the record`,
     taken: 'The layout is taken',
     atRest: 'A computed layout says what a table asks, and nothing more. The probe proves an opening.'
   },

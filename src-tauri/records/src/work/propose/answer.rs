@@ -51,6 +51,21 @@ pub struct FloorAt {
     pub counts_passes: bool,
 }
 
+/// The gap between top wire and rail at one post.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct RailAt {
+    /// The post.
+    pub name: String,
+    /// Wire to rail, clear, as wires and rail are told to go; the widest that there can be where
+    /// nobody told.
+    pub widest_mm: f64,
+    /// The least that there can be; the same where both are told.
+    pub least_mm: f64,
+    /// Whether the rule set's sphere passes the widest at rest.
+    pub passes: bool,
+}
+
 /// Two runs in one post.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
@@ -109,11 +124,11 @@ pub struct Proposal {
     pub spacing_square_mm: f64,
     /// In hand before the next row, square.
     pub in_hand_mm: f64,
-    /// Top wire's middle to the rail's underside, plumb.
+    /// Top wire's middle to the rail's underside, plumb, by their heights.
     pub top_gap_mm: f64,
     /// Clear below the bottom wire, square.
     pub bottom_clear_mm: f64,
-    /// Largest opening at rest, square.
+    /// Largest opening at rest, square: below, between or above the wires, at whatever post it is.
     pub widest_clear_mm: f64,
     /// Whether the rule set's sphere passes there at rest.
     pub sphere_passes: bool,
@@ -131,6 +146,10 @@ pub struct Proposal {
     pub floor: Vec<FloorAt>,
     /// The same in one sentence.
     pub floor_sentence: Option<String>,
+    /// The gap between top wire and rail, post by post; empty where it is the same at all.
+    pub rail: Vec<RailAt>,
+    /// The same in one sentence.
+    pub rail_sentence: Option<String>,
     /// Posts that another run shares.
     pub shared_posts: Vec<SharedPost>,
     /// The stair's triangle, on a stair.
@@ -166,6 +185,14 @@ pub struct LayoutProposals {
     /// Whether heights are marked from the floor at each post; none where nobody told, or people
     /// differ: then the wider gap below the bottom wire counts.
     pub follows_floor: Option<bool>,
+    /// Whether the rail follows the floor; none where nobody told, or people differ: then the widest and
+    /// the least gap above the top wire count.
+    pub rail_follows_floor: Option<bool>,
+    /// How far a tread stands out over the riser below it, by which it was laid out; none where it is
+    /// not told, and on a run without slope.
+    pub overhang_nm: Option<i64>,
+    /// The same as the record has it.
+    pub present_overhang_nm: Option<i64>,
     /// Heights that stand in the record, nanometres.
     pub present_nm: Vec<i64>,
     /// What could be laid out, the closest spacing first.

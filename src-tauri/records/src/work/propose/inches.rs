@@ -11,6 +11,7 @@ pub(super) fn told(answer: &mut LayoutProposals) {
     for proposal in &mut answer.proposals {
         turn(&mut proposal.sentence);
         proposal.floor_sentence.iter_mut().for_each(turn);
+        proposal.rail_sentence.iter_mut().for_each(turn);
         proposal
             .stair
             .iter_mut()
