@@ -554,6 +554,7 @@ fn labels_are_written_for_what_is_planned() {
     let ended = site.ann.run_task("startLabels", json!({"job": site.job}));
     assert_eq!(ended["state"], "done", "{ended}");
     assert_eq!(ended["result"]["labels"], 2);
+    assert_eq!(ended["result"]["leftOut"], json!([]));
     let file = ended["result"]["file"].as_str().unwrap();
     let out = std::process::Command::new("pdftotext")
         .args(["-layout", file, "-"])
@@ -585,5 +586,36 @@ fn labels_are_written_for_what_is_planned() {
             .as_str()
             .unwrap()
             .contains("is there already")
+    );
+}
+
+#[test]
+fn released_wires_without_a_label_are_named_with_the_reason() {
+    let site = Site::of_run(0);
+    release(&site, "5-7");
+    // Released, and no strand in stock: what there is to do is what the plan says.
+    let none = site.ann.refused("startLabels", json!({"job": site.job}));
+    assert!(
+        none.message
+            .contains("nothing to label. A5–7: There is no strand in stock."),
+        "{}",
+        none.message
+    );
+    // One wire of some 7.2 m from a reel of 8 m.
+    reel(&site, "R-1", 8);
+    let ended = site.ann.run_task("startLabels", json!({"job": site.job}));
+    assert_eq!(ended["result"]["labels"], 1, "{ended}");
+    let left = list(&ended["result"], "/leftOut");
+    assert_eq!(left.len(), 1, "{ended}");
+    assert_eq!(left[0]["names"], "A5, 7");
+    let plan = plan(&site);
+    let no_stock = list(&plan, "/strands/0/noStock");
+    assert_eq!(no_stock.len(), 2);
+    assert_eq!(left[0]["reason"], no_stock[0]["reason"]);
+    // Written and named on the command line's paper as well, whatever is asked with.
+    let ask = json!({"job": site.job, "cut": true, "paper": "letter"});
+    assert_eq!(
+        list(&site.ann.run_task("startLabels", ask)["result"], "/leftOut").len(),
+        1
     );
 }

@@ -13,7 +13,7 @@ use records::model::context::{OnPiece, Said};
 use records::model::fields;
 use records::model::values::{CutMade, Length, OffcutOf};
 use records::subject::Subject;
-use records::work::{self, CutLabel, Stands, Stock, StockItem, StockState, Taking};
+use records::work::{self, CutLabel, Stands, Stock, StockItem, StockState, Taking, Unlabelled};
 
 use super::asked::{Question, answered, ask_of_wires};
 use super::cutting::{Cut, OfPiece, asked_of_moved, tick_off};
@@ -300,12 +300,14 @@ pub(crate) struct Labels {
     pub(crate) rules: Option<String>,
     /// One a wire, in the order of the plan.
     pub(crate) labels: Vec<CutLabel>,
+    /// Released wires that have none.
+    pub(crate) left_out: Vec<Unlabelled>,
     /// When they were made.
     pub(crate) made: At,
 }
 
 /// Why there is nothing to label, and what to do.
-fn nothing_to_label(job: &Job<'_>, cut: bool) -> &'static str {
+fn nothing_to_label(job: &Job<'_>, cut: bool, left_out: &[Unlabelled]) -> String {
     let wires = job.runs.iter().flat_map(|run| &run.wires);
     let all_cut = wires
         .map(|wire| wire.cut.value().is_some())
@@ -317,10 +319,24 @@ fn nothing_to_label(job: &Job<'_>, cut: bool) -> &'static str {
                 "Every wire is cut, so there is nothing to label. Those of wires that are cut and not \
                  fitted yet are asked for by themselves; on the command line with --cut."
             }
-        };
+        }
+        .to_owned();
     }
-    "No wire is planned, so there is nothing to label. Release wires on the cut sheet and enter the \
-     strand under Deliveries first."
+    let released: Vec<String> = left_out
+        .iter()
+        .map(|one| format!("{}: {}", one.names, one.reason))
+        .collect();
+    match released.is_empty() {
+        true => {
+            "No wire is planned, so there is nothing to label. Release wires on the cut sheet and \
+                 enter the strand under Deliveries first."
+                .to_owned()
+        }
+        false => format!(
+            "No wire is planned, so there is nothing to label. {}",
+            released.join(" ")
+        ),
+    }
 }
 
 /// Labels of the planned wires; refuses where there is none.
@@ -329,14 +345,16 @@ pub(crate) fn labels(record: &mut Record, job: BookId, cut: bool) -> Result<Labe
     let job = record.job(job)?;
     let plan = work::cut_plan(&job)?;
     let labels = work::cut_labels(&job, &plan, cut);
+    let left_out = work::unlabelled(&job, &plan);
     if labels.is_empty() {
-        return Err(ApiError::invalid(nothing_to_label(&job, cut)));
+        return Err(ApiError::invalid(nothing_to_label(&job, cut, &left_out)));
     }
     let title = job.reader.one(fields::JOB_TITLE, &job.subject(), "");
     Ok(Labels {
         title: title.label(),
         rules: work::changed_rules(&job),
         labels,
+        left_out,
         made,
     })
 }

@@ -147,6 +147,8 @@ pub struct LabelsWritten {
     pub file: String,
     /// Number of labels.
     pub labels: usize,
+    /// Released wires for which none was made, with the reason.
+    pub left_out: Vec<work::Unlabelled>,
     /// Bytes of the file.
     pub bytes: usize,
 }
@@ -158,6 +160,7 @@ impl LabelsWritten {
         Ok(LabelsWritten {
             file: file.to_string_lossy().into_owned(),
             labels: of.labels.len(),
+            left_out: of.left_out.clone(),
             bytes,
         })
     }

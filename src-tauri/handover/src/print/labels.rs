@@ -1,7 +1,8 @@
 //! Labels for cut wires as a PDF: "A6 7235 A1:LH", three across.
 //!
-//! Invariant: names reach the sheet as data, and none runs out of its own label; a length in inches that would
-//! leave its window is told in millimetres.
+//! Invariant: names reach the sheet as data, and none runs out of its own label; a long name gives way, and the
+//! wire's number, its length, its end and the hand never; a length in inches that would leave its window is told in
+//! millimetres.
 
 use std::fs::{self, OpenOptions};
 use std::io::Write as _;
@@ -38,7 +39,15 @@ struct Sheet<'a> {
 
 #[derive(Serialize)]
 struct Told {
-    line: String,
+    /// Name of the run, letter by letter, so that none of a mark for one is left when it is shortened.
+    run: Vec<String>,
+    /// What follows it: number and piece.
+    wire: String,
+    length: String,
+    /// Name of the post at the first end, letter by letter.
+    post: Vec<String>,
+    /// Its hand or kind; empty where it is not known.
+    hand: String,
     window: String,
     about: String,
 }
@@ -79,21 +88,21 @@ pub fn labels(
 }
 
 fn told(label: &CutLabel, inches: bool) -> Told {
-    let length = length(label, inches);
-    let parts = [&label.wire, &length, &label.end];
-    let line: Vec<&str> = parts
-        .iter()
-        .map(|part| part.as_str())
-        .filter(|part| !part.is_empty())
-        .collect();
+    let letters = |name: &str| name.chars().map(String::from).collect();
+    let of_run = label.wire.strip_prefix(&label.run);
+    let (post, hand) = label.end.rsplit_once(':').unwrap_or(("", &label.end));
     let about = [
         label.number.map(|number| format!("cut {number}")),
-        (!label.from.is_empty()).then(|| format!("from {}", label.from)),
         label.trial.then(|| "trial wire".to_owned()),
+        (!label.from.is_empty()).then(|| format!("from {}", label.from)),
     ];
     let window = label.window_mm.map(|(from, to)| window(from, to, inches));
     Told {
-        line: line.join(" "),
+        run: letters(of_run.map_or("", |_| &label.run)),
+        wire: of_run.unwrap_or(&label.wire).to_owned(),
+        length: length(label, inches),
+        post: letters(post),
+        hand: hand.to_owned(),
         window: window.unwrap_or_default(),
         about: about.into_iter().flatten().collect::<Vec<_>>().join(" · "),
     }
@@ -175,6 +184,7 @@ mod tests {
     #[test]
     fn inches_stay_in_the_window_that_they_tell() {
         let label = |length_mm: f64, window_mm| CutLabel {
+            run: "A".into(),
             wire: "A6".into(),
             length_mm,
             window_mm,

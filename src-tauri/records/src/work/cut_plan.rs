@@ -20,7 +20,7 @@ use crate::ids::ItemId;
 use crate::job::Job;
 use crate::model::values::CuttingRules;
 
-pub use labels::{CutLabel, cut_labels};
+pub use labels::{CutLabel, Unlabelled, cut_labels, unlabelled};
 
 /// One cut of the plan.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]

@@ -75,7 +75,7 @@ pub use convert::{end_at, end_kinds, fall_is_told, thread_read_at};
 pub use corners::{Bend, Corners, LegBehind, corners};
 pub use cut_plan::{
     CutGroup, CutLabel, CutPlan, NoStock, NotReady, PlannedCut, ReelsCounted, StockAfter,
-    StrandPlan, cut_labels, cut_plan,
+    StrandPlan, Unlabelled, cut_labels, cut_plan, unlabelled,
 };
 pub use cuts::{
     CutLine, CutSheet, CutTotals, FixedRule, Issued, Refusal, RefusalCode, Release, cut_sheet,
@@ -124,7 +124,8 @@ pub use progress::{
 };
 pub(crate) use propose::ask_of_level_wires;
 pub use propose::{
-    BayAtSpacing, FloorAt, LayoutAsk, LayoutProposals, Proposal, SharedPost, StairAt, propose,
+    BayAtSpacing, FloorAt, LayoutAsk, LayoutProposals, Proposal, RailAt, SharedPost, StairAt,
+    propose,
 };
 pub use pushed::{BayPushed, FixedOpening, GapBetween, Pushed, UnderPush, pushed};
 pub use readings::{

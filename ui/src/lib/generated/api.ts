@@ -3431,6 +3431,10 @@ file: string,
  */
 labels: number,
 /**
+ * Released wires for which none was made, with the reason.
+ */
+leftOut: Array<Unlabelled>,
+/**
  * Bytes of the file.
  */
 bytes: number, };
@@ -3575,6 +3579,20 @@ sphereMm: number | null,
  * differ: then the wider gap below the bottom wire counts.
  */
 followsFloor: boolean | null,
+/**
+ * Whether the rail follows the floor; none where nobody told, or people differ: then the widest and
+ * the least gap above the top wire count.
+ */
+railFollowsFloor: boolean | null,
+/**
+ * How far a tread stands out over the riser below it, by which it was laid out; none where it is
+ * not told, and on a run without slope.
+ */
+overhangNm: number | null,
+/**
+ * The same as the record has it.
+ */
+presentOverhangNm: number | null,
 /**
  * Heights that stand in the record, nanometres.
  */
@@ -5399,7 +5417,7 @@ spacingSquareMm: number,
  */
 inHandMm: number,
 /**
- * Top wire's middle to the rail's underside, plumb.
+ * Top wire's middle to the rail's underside, plumb, by their heights.
  */
 topGapMm: number,
 /**
@@ -5407,7 +5425,7 @@ topGapMm: number,
  */
 bottomClearMm: number,
 /**
- * Largest opening at rest, square.
+ * Largest opening at rest, square: below, between or above the wires, at whatever post it is.
  */
 widestClearMm: number,
 /**
@@ -5442,6 +5460,14 @@ floor: Array<FloorAt>,
  * The same in one sentence.
  */
 floorSentence: string | null,
+/**
+ * The gap between top wire and rail, post by post; empty where it is the same at all.
+ */
+rail: Array<RailAt>,
+/**
+ * The same in one sentence.
+ */
+railSentence: string | null,
 /**
  * Posts that another run shares.
  */
@@ -5614,6 +5640,28 @@ stiffnessNPerM?: number | null,
  * Height at which that stiffness acts.
  */
 stiffnessHeightNm?: number | null, };
+
+/**
+ * The gap between top wire and rail at one post.
+ */
+export type RailAt = {
+/**
+ * The post.
+ */
+name: string,
+/**
+ * Wire to rail, clear, as wires and rail are told to go; the widest that there can be where
+ * nobody told.
+ */
+widestMm: number,
+/**
+ * The least that there can be; the same where both are told.
+ */
+leastMm: number,
+/**
+ * Whether the rule set's sphere passes the widest at rest.
+ */
+passes: boolean, };
 
 /**
  * How a rail meets a post.
@@ -9228,6 +9276,19 @@ depthMm: number | null, };
  * Unit in which a length is typed.
  */
 export type Unit = "mm" | "in";
+
+/**
+ * Released wires without a label, for one reason.
+ */
+export type Unlabelled = {
+/**
+ * "A1–5, 7".
+ */
+names: string,
+/**
+ * Why, and what to do.
+ */
+reason: string, };
 
 /**
  * A value that people must settle.

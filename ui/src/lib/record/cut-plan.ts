@@ -2,7 +2,7 @@
 import { call } from '$lib/core/call';
 import { NM_PER_MM, type LengthUnit } from '$lib/core/length';
 import { distance, length, NBSP, windowOf } from '$lib/core/format.svelte';
-import type { CutGroup, CutOne, CutPlan, PaperSize, PlannedCut, Recorded, StockItem, Typed } from '$lib/generated/api';
+import type { CutGroup, CutOne, CutPlan, PaperSize, PlannedCut, Recorded, StockItem, Typed, Unlabelled } from '$lib/generated/api';
 import { words } from '$lib/words';
 
 export const loadPlan = (job: string): Promise<CutPlan> => call('cutPlan', { job });
@@ -22,6 +22,8 @@ export function keepOffcut(job: string, of: { run: string; wire: number; piece: 
 export interface Labelled {
   file: string;
   labels: number;
+  /** Released wires that have none, with the reason. */
+  leftOut: Unlabelled[];
   bytes: number;
 }
 

@@ -26,7 +26,8 @@ export const plan = {
     labelPaper: 'Paper of the labels',
     labels: 'Make labels (PDF)',
     labelsToo: 'Labels also of cut wires',
-    labelled: (n: number) => (n === 1 ? '1 label is written.' : `${n} labels are written.`)
+    labelled: (n: number) => (n === 1 ? '1 label is written.' : `${n} labels are written.`),
+    noLabel: (names: string, reason: string) => `${names}: no label. ${reason}`
   },
   stock: {
     title: 'Reels and offcuts',
