@@ -51,12 +51,19 @@ pub struct DrillingTemplate {
     pub pages: usize,
     /// Faces, those that share their pages together ("A2 towards A1, A2 towards A3").
     pub faces: Vec<String>,
+    /// Posts whose holes stand so far off the middle that the paper does not hold them: why, and what to do.
+    pub left_out: Vec<String>,
 }
+
+/// How far left of the middle a mark may lie beside the words of the sheet, in millimetres.
+const FREE_LEFT: f64 = 10.0;
 
 /// Faces that are drilled alike.
 struct Alike<'a> {
     faces: Vec<(String, String)>,
     holes: Vec<&'a HoleLine>,
+    /// What is said of holes of two runs that come close in these posts.
+    close: Vec<&'a str>,
 }
 
 /// Sets the drilling template of a run, or of one of its posts.
@@ -84,9 +91,18 @@ pub fn drilling_template(
             why.join(" ")
         )));
     }
+    let paper = paper(ask.paper);
+    let (alike, beyond): (Vec<_>, Vec<_>) = alike
+        .into_iter()
+        .partition(|one| one.holes.iter().all(|hole| held(hole, paper)));
+    let left_out = left_out(&beyond, ask);
+    if alike.is_empty() {
+        return Err(refuse(left_out.join(" ")));
+    }
     let mut pages = Vec::new();
     for one in &alike {
-        pages.extend(face_pages(job, found, one, ask).map_err(|e| refuse(format!("{e}.")))?);
+        let of_face = face_pages(job, found, one, (ask, &left_out));
+        pages.extend(of_face.map_err(|e| refuse(format!("{e}.")))?);
     }
     let count = pages.len();
     for (at, page) in pages.iter_mut().enumerate() {
@@ -109,7 +125,44 @@ pub fn drilling_template(
         pdf: print::drilling(model, made)?,
         pages: count,
         faces: alike.iter().map(|one| faces(&one.faces)).collect(),
+        left_out,
     })
+}
+
+const fn paper(size: PaperSize) -> Paper {
+    match size {
+        PaperSize::A4 => Paper::A4,
+        PaperSize::Letter => Paper::LETTER,
+    }
+}
+
+/// Whether the paper holds a hole so far off the middle.
+fn held(hole: &HoleLine, paper: Paper) -> bool {
+    let most = paper.beside_the_middle(Millimetres(hole.diameter_mm));
+    Millimetres(hole.aside_mm).abs() <= most
+}
+
+/// Said of faces that the paper does not hold, once a post.
+fn left_out(beyond: &[Alike<'_>], ask: &TemplateAsk) -> Vec<String> {
+    let mut said: Vec<String> = Vec::new();
+    for one in beyond {
+        let far = one.holes.iter().map(|hole| hole.aside_mm.abs());
+        let (far, across) = (far.fold(0.0, f64::max), one.holes.first());
+        let across = across.map_or(0.0, |hole| hole.diameter_mm);
+        let most = paper(ask.paper).beside_the_middle(Millimetres(across));
+        for (post, _) in &one.faces {
+            let sentence = format!(
+                "Post {post} is on no sheet: its holes stand {} off the middle of their face, and this paper \
+                 holds {} on either side. Mark them by hand from the hole schedule.",
+                told(Millimetres(far), ask.inches),
+                told(most, ask.inches)
+            );
+            if !said.contains(&sentence) {
+                said.push(sentence);
+            }
+        }
+    }
+    said
 }
 
 fn settled(job: &Job<'_>, run: ItemId) -> Result<(), HandoverError> {
@@ -133,14 +186,18 @@ fn shown(job: &Job<'_>, subject: &str) -> String {
 fn alike(schedule: &HoleSchedule, post: Option<ItemId>) -> Vec<Alike<'_>> {
     let groups = schedule.groups.iter();
     groups
-        .map(|group| Alike {
-            faces: group
-                .faces
-                .iter()
-                .filter(|face| post.is_none_or(|post| post == face.post))
-                .map(|face| (face.post_name.clone(), face.face.clone()))
-                .collect(),
-            holes: group.holes(&schedule.holes),
+        .map(|group| {
+            let faces = group.faces.iter();
+            let faces = faces.filter(|face| post.is_none_or(|post| post == face.post));
+            let close = schedule.close.iter();
+            let close = close.filter(|c| faces.clone().any(|face| face.post == c.post));
+            Alike {
+                close: close.map(|c| c.sentence.as_str()).collect(),
+                faces: faces
+                    .map(|face| (face.post_name.clone(), face.face.clone()))
+                    .collect(),
+                holes: group.holes(&schedule.holes),
+            }
         })
         .filter(|one| !one.faces.is_empty())
         .collect()
@@ -158,12 +215,9 @@ fn face_pages(
     job: &Job<'_>,
     run: &Run,
     one: &Alike<'_>,
-    ask: &TemplateAsk,
+    (ask, left_out): (&TemplateAsk, &[String]),
 ) -> Result<Vec<Value>, mechanics::MechanicsError> {
-    let paper = match ask.paper {
-        PaperSize::A4 => Paper::A4,
-        PaperSize::Letter => Paper::LETTER,
-    };
+    let paper = paper(ask.paper);
     let marks: Vec<TemplateMark> = one
         .holes
         .iter()
@@ -193,6 +247,16 @@ fn face_pages(
     if let Some(changed) = work::changed_rules(job) {
         datum = format!("{datum} {changed}");
     }
+    // Whoever drills from the sheet reads it there, and not in the schedule.
+    let close = one.close.iter().copied();
+    let close: Vec<&str> = close.chain(left_out.iter().map(String::as_str)).collect();
+    let close = visible::shown(&close.join(" "));
+    // Words stand on the side that the marks leave free.
+    let leftmost = one
+        .holes
+        .iter()
+        .map(|hole| hole.aside_mm)
+        .fold(0.0, f64::min);
     let of = laid.pages.len();
     let length = |mm: Millimetres| told(mm, ask.inches);
     Ok(laid
@@ -209,10 +273,12 @@ fn face_pages(
                 ),
                 "faces": format!("Post {}", faces(&one.faces)),
                 "datum": datum,
+                "close": close,
                 "words": laid.words,
                 "barLabel": if ask.inches { "100 mm = 3 15/16 in" } else { "100 mm" },
                 "bars": page.bars,
                 "middle": paper.width / 2.0,
+                "wordsRight": leftmost < -FREE_LEFT,
                 "top": paper.margin + paper.header,
                 "bottom": paper.height - paper.margin,
                 "floor": page.floor_line,

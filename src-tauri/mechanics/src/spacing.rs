@@ -17,6 +17,8 @@ mod wires;
 pub use floor::{FloorAsk, FloorBase, FloorGap, FloorLine, FloorPoint, floor_gaps};
 pub use gate::{GateAsk, GateGaps, gate_gaps};
 pub use margins::{BayMargin, BayToRead, bay_margins};
-pub use stagger::{ClosePair, RunAtPost, Stagger, StaggerAsk, stagger};
+pub use stagger::{
+    AlsoCleared, AsideCase, ClosePair, RunAtPost, Stagger, StaggerAsk, stagger, stagger_among,
+};
 pub use stair::{StairAsk, StairTriangle, highest_line, stair_triangle};
 pub use wires::{IN_HAND, SpacingAsk, WireLayout, lay_out};

@@ -18,6 +18,12 @@ pub const BAR: Millimetres = Millimetres(100.0);
 
 const MOST_HEIGHT: f64 = 6_000.0;
 
+/// How far a mark's cross reaches beyond its hole.
+const CROSS: Millimetres = Millimetres(6.0);
+
+/// From the margin to what the upright bar leaves free.
+const BESIDE_BAR: Millimetres = Millimetres(15.0);
+
 /// A sheet of paper and what of it is used.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "camelCase")]
@@ -50,6 +56,13 @@ impl Paper {
         height: Millimetres(279.4),
         ..Self::A4
     };
+
+    /// How far off the middle of the face the paper holds a mark of this diameter, with its cross and
+    /// clear of the upright bar.
+    #[must_use]
+    pub fn beside_the_middle(&self, diameter: Millimetres) -> Millimetres {
+        self.width / 2.0 - self.margin - BESIDE_BAR - CROSS - diameter / 2.0
+    }
 }
 
 /// A mark to drill at.
@@ -177,13 +190,8 @@ pub fn template(
     for mark in &sorted {
         within("a mark's height", mark.height.value(), 0.0, MOST_HEIGHT)?;
         positive("a hole's diameter", mark.diameter.value())?;
-        // The words beside a mark stand where the paper is still wide.
-        within(
-            "a mark off the middle",
-            mark.aside.value(),
-            -wide / 4.0,
-            wide / 4.0,
-        )?;
+        let most = paper.beside_the_middle(mark.diameter).value();
+        within("a mark off the middle", mark.aside.value(), -most, most)?;
     }
     let mut pages: Vec<TemplatePage> = Vec::new();
     let mut number = 0_u32;

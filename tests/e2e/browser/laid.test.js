@@ -75,7 +75,7 @@ test('a layout says beside its button where the sphere passes, and holes are put
   await passes.waitFor();
   // Post A6 also carries the stair: nothing up or down clears its holes, 4 mm aside does.
   assert.match(plain(await twelve.innerText()), /no way of one spacing up or down clears the holes. Holes 4 mm off the middle/);
-  await calls(page, 'putAside', () => touch(twelve, 'button', /^On the left: ours 4\smm to the right$/));
+  await calls(page, 'putAside', () => touch(twelve, 'button', /^On the left: ours 4\smm right of the middle$/));
   await twelve.getByText(/at least 20\smm of wood stays/).waitFor();
   const end = (await stands(host, job, last.subject, 'end', run.id))[0].value;
   assert.deepEqual([end.asideNm, end.otherEnters, end.kind], [4_000_000, 'left', 'insert']);

@@ -122,7 +122,7 @@ fn together(
             value: &one.value,
         })
         .collect();
-    Ok(work::odd_together(&job, &said)?)
+    say::beside_each_other(&job, &said)
 }
 
 /// Takes a thing out of the layout; all that was said of it is kept.

@@ -5,14 +5,16 @@ use records::book::BookView;
 use records::crew::Crew;
 use records::entry::At;
 use records::ids::{BookId, ItemId};
-use records::job::{Job, Run, Wire};
+use records::job::{Job, PostInRun, Run, Wire};
 use records::model::context::Said;
 use records::model::fields;
 use records::model::values::{End, FaceSide, Length, Slope, WireHeights};
 use records::subject::Subject;
-use records::work::{self, LayoutAsk, LayoutProposals};
+use records::work::{self, LayoutAsk, LayoutProposals, SaidNow};
 
-use crate::claim::{Act, Acted, Earlier, tips};
+use super::ask;
+use super::say::beside_each_other;
+use crate::claim::{Act, Acted, Earlier, plain, tips};
 use crate::handlers::laying::{PutAside, TakeLayout};
 use crate::handlers::measure::Typed;
 use crate::{ApiError, ErrorCode};
@@ -79,6 +81,18 @@ fn overhung(job: &Job<'_>, run: ItemId, typed: Option<(&String, Length)>) -> Opt
         ..Said::default()
     };
     (told != slope).then_some((told, said))
+}
+
+/// Proposes wires for a run, and asks first where its ends contradict those of another run.
+pub(crate) fn lay_out(
+    job: &Job<'_>,
+    run: ItemId,
+    ask: &LayoutAsk,
+) -> Result<LayoutProposals, ApiError> {
+    let mut found = work::propose(job, run, ask)?;
+    let apart = job.run(run).map(|run| work::contradicted_in(job, run));
+    found.ask_first.splice(0..0, apart.unwrap_or_default());
+    Ok(found)
 }
 
 /// Where the heights are from: the proposal that still has them. Asks where wires or posts were
@@ -175,7 +189,7 @@ pub(crate) fn put_aside(
     act.record(record, job)
 }
 
-/// The end with its holes put aside. Asks where they are drilled already.
+/// The end with its holes put aside. Asks where they are drilled already, or little wood stays beside them.
 fn aside(
     job: &Job<'_>,
     (run, post): (ItemId, ItemId),
@@ -199,34 +213,39 @@ fn aside(
             run.name, at.name
         )));
     };
-    if at
-        .section
-        .is_some_and(|section| off.nm * 2 >= section.across_nm)
-    {
-        return Err(ApiError::invalid(format!(
-            "{} off the middle is beside post {}. Is the unit right? Nothing was saved.",
-            request.off.entered(),
-            at.name
-        )));
-    }
-    if !request.confirmed && (!at.drilled.is_empty() || run.wires.iter().any(Wire::is_fitted)) {
-        return Err(ApiError::new(
-            ErrorCode::Questioned,
-            format!(
-                "Holes of run {} at {} are told as drilled, or wires are in. Do they stand there?",
-                run.name, at.name
-            ),
-        ));
-    }
     let away = match request.other_enters {
         FaceSide::Right => -off.nm,
         FaceSide::Left => off.nm,
     };
-    Ok(End {
+    let aside = End {
         aside_nm: (away != 0).then_some(away),
         other_enters: (away != 0).then_some(request.other_enters),
         ..end
-    })
+    };
+    let odd = odd(job, run, at, &aside)?;
+    if !request.confirmed {
+        ask(odd)?;
+    }
+    Ok(aside)
+}
+
+/// What to ask of an end with its holes put aside; refuses what lies off the post.
+fn odd(job: &Job<'_>, run: &Run, at: &PostInRun, end: &End) -> Result<Vec<String>, ApiError> {
+    let (value, place) = (plain(end)?, run.id.to_string());
+    let said = SaidNow {
+        subject: Subject::post(at.id),
+        field: fields::POST_END.name,
+        place: &place,
+        value: &value,
+    };
+    let mut odd = beside_each_other(job, &[said])?;
+    if !at.drilled.is_empty() || run.wires.iter().any(Wire::is_fitted) {
+        odd.push(format!(
+            "Holes of run {} at {} are told as drilled, or wires are in. Do they stand there?",
+            run.name, at.name
+        ));
+    }
+    Ok(odd)
 }
 
 /// A job as it stands at a time, to be read where no lock is held.

@@ -6,8 +6,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use records::Record;
 use records::clock::today;
 use records::ids::{BookId, Hash, ItemId};
-use records::job::Run;
 use records::job::reader::values;
+use records::job::{Job, Run};
 use records::model::bounds;
 use records::model::fields::{self, FieldSpec};
 use records::model::values::{Length, PostRole};
@@ -100,7 +100,16 @@ fn odd_together(record: &mut Record, job: BookId, request: &Say) -> Result<Vec<S
         })
     });
     let said: Vec<SaidNow<'_>> = said.collect::<Result<_, ApiError>>()?;
-    Ok(work::odd_together(&record.job(job)?, &said)?)
+    beside_each_other(&record.job(job)?, &said)
+}
+
+/// What to ask about the values of an act; refuses what can't be beside the rest.
+pub(crate) fn beside_each_other(
+    job: &Job<'_>,
+    said: &[SaidNow<'_>],
+) -> Result<Vec<String>, ApiError> {
+    not_saved(work::off_the_face(job, said))?;
+    Ok(work::odd_together(job, said)?)
 }
 
 /// What keeps the runs of an act from being cut, where it speaks of their anchors, wires or heights.

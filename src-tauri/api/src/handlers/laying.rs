@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use handover::{DrillingTemplate, PaperSize, TemplateAsk};
 use records::model::values::FaceSide;
-use records::work::{self, LayoutAsk, LayoutProposals};
+use records::work::{LayoutAsk, LayoutProposals};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -78,9 +78,7 @@ pub struct LayOut {
 /// Proposes wires for a run from its rail, floor and rule set.
 pub fn lay_out(app: &App, request: LayOut) -> Result<LayoutProposals, ApiError> {
     let (run, ask) = (item(&request.run)?, request.wishes.ask()?);
-    app.with_job(job_id(&request.job)?, |job| {
-        Ok(work::propose(job, run, &ask)?)
-    })
+    app.with_job(job_id(&request.job)?, |job| laying::lay_out(job, run, &ask))
 }
 
 /// Takes a proposal.
@@ -177,6 +175,8 @@ pub struct TemplateWritten {
     pub pages: usize,
     /// Post faces, those that are drilled alike together.
     pub faces: Vec<String>,
+    /// Posts that are on no sheet, since the paper does not hold their holes: why, and what to do.
+    pub left_out: Vec<String>,
     /// Its size.
     pub bytes: usize,
 }
@@ -198,6 +198,7 @@ impl TemplateWritten {
             pages: made.pages,
             bytes: made.pdf.len(),
             faces: made.faces,
+            left_out: made.left_out,
         }
     }
 }

@@ -1,10 +1,12 @@
-//! Drilling templates as PDF: size of the sheets, the bars by the pixel, what the pages say.
+//! Drilling templates as PDF: size of the sheets, the bars by the pixel, what the pages say. One file past 400
+//! lines, since every page is read by the same means.
 
 use handover::{HandoverError, PaperSize, TemplateAsk, drilling_template};
+use records::ids::ItemId;
 use records::model::fields;
 use records::model::values::{End, FaceSide, Length, Section, WireHeights};
 use records::subject::{ItemKind, Subject};
-use records::work::end_at;
+use records::work::{end_at, hole_schedule};
 
 use crate::common::{self, MADE, run, site};
 
@@ -151,8 +153,8 @@ fn a_hole_off_square_says_which_way_it_goes_where_that_is_told() {
     }
 }
 
-/// The template of run A's last post with the holes so far off the middle of its face, right of who looks at it.
-fn put_aside(aside_nm: i64) -> tempfile::TempDir {
+/// Run A with the holes of its last post so far off the middle of their face, right of who looks at it.
+fn with_aside(aside_nm: i64) -> (site::Built, ItemId) {
     let mut built = site::build("Deck and stair");
     let run_a = built.run_a;
     let (post, end) = built.site.with(|source| {
@@ -169,6 +171,13 @@ fn put_aside(aside_nm: i64) -> tempfile::TempDir {
     let mut draft = common::placed(fields::POST_END, &subject, &place, &aside);
     draft.over = built.site.tips(&subject, "end", &place);
     built.site.one(draft);
+    (built, post)
+}
+
+/// The template of that post.
+fn put_aside(aside_nm: i64) -> tempfile::TempDir {
+    let (mut built, post) = with_aside(aside_nm);
+    let run_a = built.run_a;
     let ask = TemplateAsk {
         post: Some(post),
         ..TemplateAsk::default()
@@ -184,9 +193,19 @@ fn put_aside(aside_nm: i64) -> tempfile::TempDir {
 
 #[test]
 fn words_beside_a_hole_far_off_the_middle_stay_on_the_paper() {
-    let dir = put_aside(30_000_000);
-    let text = run("pdftotext", &["-layout", "t.pdf", "-"], dir.path());
-    assert!(text.contains("30 mm right"), "{text}");
+    for (aside, told) in [
+        (30_000_000, "30 mm right"),
+        (69_000_000, "69 mm right"),
+        (-69_000_000, "69 mm left"),
+    ] {
+        let dir = put_aside(aside);
+        let text = flat(&run("pdftotext", &["t.pdf", "-"], dir.path()));
+        assert!(text.contains(told), "{text}");
+        words_stay_on_the_paper(&dir);
+    }
+}
+
+fn words_stay_on_the_paper(dir: &tempfile::TempDir) {
     let boxes = run("pdftotext", &["-bbox", "t.pdf", "-"], dir.path());
     let ends: Vec<f64> = boxes
         .split("xMax=\"")
@@ -216,6 +235,84 @@ fn holes_off_the_middle_of_their_face_are_drawn_and_told_there() {
         middle.1 - middle.0 < 120,
         "no cross on the middle: {middle:?}"
     );
+}
+
+fn flat(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// The paper holds 69.5 mm of a hole of 9: 105 less margin, bar, cross and half a hole.
+#[test]
+fn a_post_that_the_paper_does_not_hold_is_left_out_and_the_others_are_printed() {
+    let (mut built, post) = with_aside(70_000_000);
+    let run_a = built.run_a;
+    let mut asked = |post| {
+        let ask = TemplateAsk {
+            post,
+            ..TemplateAsk::default()
+        };
+        built
+            .site
+            .with(|source| drilling_template(source.job, run_a, &ask, MADE))
+    };
+    let why = "Post A6 is on no sheet: its holes stand 70 mm off the middle of their face, and this paper \
+               holds 69.5 mm on either side. Mark them by hand from the hole schedule.";
+    let made = asked(None).unwrap();
+    assert_eq!(made.left_out, [why]);
+    assert!(!made.faces.is_empty() && !made.faces.iter().any(|f| f.contains("A6 towards")));
+    let dir = tempfile::tempdir().unwrap();
+    std::fs::write(dir.path().join("t.pdf"), &made.pdf).unwrap();
+    let text = flat(&run("pdftotext", &["t.pdf", "-"], dir.path()));
+    assert_eq!(text.matches(why).count(), made.pages, "{text}");
+    match asked(Some(post)) {
+        Err(HandoverError::NoTemplate(told)) => assert_eq!(told, why),
+        other => panic!("{:?}", other.map(|made| made.pages)),
+    }
+}
+
+#[test]
+fn holes_of_two_runs_that_come_close_are_told_on_the_sheets_of_their_post() {
+    let mut built = site::build("Deck and stair");
+    let run_a = built.run_a;
+    let (close, posts) = built.site.with(|source| {
+        let found = hole_schedule(source.job, run_a).unwrap();
+        assert!(
+            found
+                .close
+                .iter()
+                .all(|c| found.notes.contains(&c.sentence))
+        );
+        let posts = &source.job.run(run_a).unwrap().posts;
+        let ends = [posts.first().unwrap().id, posts.last().unwrap().id];
+        (found.close, ends)
+    });
+    let [(at, sentence)] = close
+        .iter()
+        .map(|c| (c.post, &c.sentence))
+        .collect::<Vec<_>>()[..]
+    else {
+        panic!("{close:?}");
+    };
+    assert_eq!(at, posts[1]);
+    assert!(
+        sentence.contains("pairs of holes come too close"),
+        "{sentence}"
+    );
+    for post in posts {
+        let ask = TemplateAsk {
+            post: Some(post),
+            ..TemplateAsk::default()
+        };
+        let made = built
+            .site
+            .with(|source| drilling_template(source.job, run_a, &ask, MADE))
+            .unwrap();
+        let dir = tempfile::tempdir().unwrap();
+        std::fs::write(dir.path().join("t.pdf"), &made.pdf).unwrap();
+        let text = flat(&run("pdftotext", &["t.pdf", "-"], dir.path()));
+        let sheets = if post == at { made.pages } else { 0 };
+        assert_eq!(text.matches(sentence.as_str()).count(), sheets, "{text}");
+    }
 }
 
 #[test]

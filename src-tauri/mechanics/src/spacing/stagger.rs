@@ -49,6 +49,26 @@ pub struct StaggerAsk {
     pub most: Millimetres,
 }
 
+/// What a way has to clear beside the run that stays as it is asked.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct AlsoCleared {
+    /// Holes of other runs, and of the one that stays where it may enter another face: a way up or down
+    /// clears these too.
+    pub stand: Vec<RunAtPost>,
+    /// What a distance off the middle has to clear, for each side that may be told with it; empty where
+    /// none is to be offered.
+    pub aside: Vec<AsideCase>,
+}
+
+/// Holes as they count once those of the run that moves are put off the middle of their face.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AsideCase {
+    /// The face that is told as the other run's: the holes go away from it.
+    pub enters: PostFace,
+    /// All holes that may stand in the post then.
+    pub stand: Vec<RunAtPost>,
+}
+
 /// Holes of two runs that come too close, each with its wire.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "camelCase")]
@@ -71,9 +91,9 @@ pub struct Stagger {
     pub up: Option<Millimetres>,
     /// Least way down.
     pub down: Option<Millimetres>,
-    /// How far off the middle of their face the holes of the run that moves keep the wood as high as
-    /// they are, on the side away from the other run's; told where no way up or down does, or where
-    /// it is shorter than both. As much wood stays at the face's edge.
+    /// How far off the middle of their face, in all, the holes of the run that moves keep the wood as
+    /// high as they are, on the side away from the other run's; told where no way up or down does, or
+    /// where it is shorter than both. As much wood stays at the face's edge.
     pub aside: Option<Millimetres>,
     /// One sentence.
     pub sentence: String,
@@ -84,6 +104,22 @@ pub struct Stagger {
 /// # Errors
 /// When a size cannot be, both runs have one name, or the step is too fine for the way.
 pub fn stagger(ask: &StaggerAsk) -> Result<Stagger, MechanicsError> {
+    let aside = vec![AsideCase {
+        enters: ask.stays.face,
+        stand: vec![ask.stays.clone()],
+    }];
+    let also = AlsoCleared {
+        aside,
+        ..AlsoCleared::default()
+    };
+    stagger_among(ask, &also)
+}
+
+/// The same where more holes may stand in the post: a way is told only where it clears all of them.
+///
+/// # Errors
+/// As [`stagger`].
+pub fn stagger_among(ask: &StaggerAsk, also: &AlsoCleared) -> Result<Stagger, MechanicsError> {
     if ask.stays.label == ask.moves.label {
         return Err(MechanicsError::NamedTwice {
             what: "run",
@@ -104,8 +140,10 @@ pub fn stagger(ask: &StaggerAsk) -> Result<Stagger, MechanicsError> {
     let close = pairs(ask, Millimetres(0.0))?;
     let way = |sign: f64| -> Result<Option<Millimetres>, MechanicsError> {
         let mut moved = Millimetres(0.0);
+        // Where these two keep the wood nothing is to be moved for them.
         while moved.whole_nanometres() <= ask.most.whole_nanometres() {
-            if pairs(ask, moved * sign)?.is_empty() {
+            let own = pairs(ask, moved * sign)?.is_empty();
+            if own && (close.is_empty() || all_clear(ask, &also.stand, moved * sign)?) {
                 return Ok(Some(moved));
             }
             moved += ask.step;
@@ -116,8 +154,11 @@ pub fn stagger(ask: &StaggerAsk) -> Result<Stagger, MechanicsError> {
     let shift = [up, down].into_iter().flatten().reduce(Millimetres::min);
     let aside = match close.is_empty() {
         true => None,
-        false => aside(ask)?.filter(|off| shift.is_none_or(|shift| *off < shift)),
+        false => aside(ask, also)?,
     };
+    // What stands aside already is no way to go.
+    let aside = aside.filter(|(off, stood)| shift.is_none_or(|shift| *off - *stood < shift));
+    let aside = aside.map(|(off, _)| off);
     let run = &ask.moves.label;
     let words = match (close.is_empty(), up, down) {
         (true, ..) => format!(
@@ -131,13 +172,23 @@ pub fn stagger(ask: &StaggerAsk) -> Result<Stagger, MechanicsError> {
             format!("no way up or down of up to {} clears them", ask.most)
         }
         (_, None, None) => format!(
-            "no way of up to {} clears them: change a depth or a face, or ask for less wood",
-            ask.most
+            "no way up or down of up to {} clears them{}: change a depth or a face, or ask for less wood",
+            ask.most,
+            // Where none was looked for nothing is said of it.
+            if also.aside.is_empty() {
+                ""
+            } else {
+                ", nor does one off the middle of its face"
+            }
         ),
+    };
+    let now = match ask.moves.offset.value() == 0.0 {
+        true => String::new(),
+        false => format!(" instead of {}", ask.moves.offset.abs()),
     };
     let words = match aside {
         Some(off) => format!(
-            "{words}; {off} off the middle of its face, away from the holes of run {}, the holes of run \
+            "{words}; {off} off the middle of its face{now}, away from the holes of run {}, the holes of run \
              {run} keep the wood as high as they are",
             ask.stays.label
         ),
@@ -158,29 +209,70 @@ pub fn stagger(ask: &StaggerAsk) -> Result<Stagger, MechanicsError> {
 }
 
 /// Least distance off the middle of the face, away from the face that the other holes enter, that clears all
-/// pairs; none where both enter the same or opposite faces, or the edge of the face comes too near.
-fn aside(ask: &StaggerAsk) -> Result<Option<Millimetres>, MechanicsError> {
-    use PostFace::{Back, Front, Left, Right};
-    let away = match (ask.moves.face, ask.stays.face) {
-        (Front, Right) | (Right, Back) | (Back, Left) | (Left, Front) => -1.0,
-        (Front, Left) | (Left, Back) | (Back, Right) | (Right, Front) => 1.0,
-        _ => return Ok(None),
+/// that may stand then, and how much of it stands already; none where both enter the same or opposite faces, or
+/// the edge of the face comes too near.
+fn aside(
+    ask: &StaggerAsk,
+    also: &AlsoCleared,
+) -> Result<Option<(Millimetres, Millimetres)>, MechanicsError> {
+    let cases: Option<Vec<(f64, &AsideCase)>> = also
+        .aside
+        .iter()
+        .map(|case| Some((away(ask.moves.face, case.enters)?, case)))
+        .collect();
+    let Some(cases) = cases.filter(|cases| !cases.is_empty()) else {
+        return Ok(None);
     };
     let face = match ask.moves.face {
-        Front | Back => ask.post.wide,
-        Right | Left => ask.post.deep,
+        PostFace::Front | PostFace::Back => ask.post.wide,
+        PostFace::Right | PostFace::Left => ask.post.deep,
     };
     let most = face / 2.0 - ask.moves.diameter / 2.0 - ask.least_wood;
-    let mut off = Millimetres(0.0);
+    // Nobody is to move holes back towards the others.
+    let stood = cases.iter().map(|(away, _)| ask.moves.offset * *away);
+    let stood = stood.fold(Millimetres(0.0), Millimetres::max);
+    let mut off = ask.step * (stood.value() / ask.step.value() - 1e-9).ceil().max(0.0);
     while off.whole_nanometres() <= most.whole_nanometres() {
-        let mut moved = ask.clone();
-        moved.moves.offset = off * away;
-        if pairs(&moved, Millimetres(0.0))?.is_empty() {
-            return Ok(Some(off));
+        let mut clear = true;
+        for (away, case) in &cases {
+            let mut moved = ask.clone();
+            moved.moves.offset = off * *away;
+            clear = clear && all_clear(&moved, &case.stand, Millimetres(0.0))?;
+        }
+        if clear {
+            return Ok(Some((off, stood)));
         }
         off += ask.step;
     }
     Ok(None)
+}
+
+/// Which way is away from another face, to the right above zero; none from the same or the opposite one.
+fn away(own: PostFace, other: PostFace) -> Option<f64> {
+    use PostFace::{Back, Front, Left, Right};
+    match (own, other) {
+        (Front, Right) | (Right, Back) | (Back, Left) | (Left, Front) => Some(-1.0),
+        (Front, Left) | (Left, Back) | (Back, Right) | (Right, Front) => Some(1.0),
+        _ => None,
+    }
+}
+
+/// Whether the run that moves keeps the wood to each of these.
+fn all_clear(
+    ask: &StaggerAsk,
+    stand: &[RunAtPost],
+    moved: Millimetres,
+) -> Result<bool, MechanicsError> {
+    for stays in stand {
+        let beside = StaggerAsk {
+            stays: stays.clone(),
+            ..ask.clone()
+        };
+        if !pairs(&beside, moved)?.is_empty() {
+            return Ok(false);
+        }
+    }
+    Ok(true)
 }
 
 /// Pairs of one hole of each run that come too close.

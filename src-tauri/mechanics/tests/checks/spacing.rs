@@ -5,8 +5,8 @@ use mechanics::holes::{PostFace, PostPlan};
 use mechanics::rules::Outcome;
 use mechanics::slope::stair_slope;
 use mechanics::spacing::{
-    BayToRead, FloorAsk, FloorBase, FloorPoint, IN_HAND, RunAtPost, SpacingAsk, StaggerAsk,
-    bay_margins, floor_gaps, lay_out, stagger,
+    AlsoCleared, AsideCase, BayToRead, FloorAsk, FloorBase, FloorPoint, IN_HAND, RunAtPost,
+    SpacingAsk, StaggerAsk, bay_margins, floor_gaps, lay_out, stagger, stagger_among,
 };
 use mechanics::strand::Construction;
 use mechanics::{Degrees, MechanicsError, Millimetres, Newtons};
@@ -393,6 +393,77 @@ fn holes_off_the_middle_clear_where_no_way_up_or_down_does() {
     ask.moves.offset = Millimetres(0.0);
     ask.least_wood = Millimetres(40.0);
     assert_eq!(stagger(&ask).unwrap().aside, None);
+}
+
+#[test]
+fn what_stands_aside_already_is_counted_and_no_hole_goes_back_towards_the_others() {
+    // By hand as above: 9 off the middle; 4.3 of them stand.
+    let mut ask = shared(115.0, 20.0);
+    ask.most = Millimetres(5.0);
+    ask.moves.offset = Millimetres(4.3);
+    let told = stagger(&ask).unwrap();
+    assert_eq!(told.aside, Some(Millimetres(9.0)));
+    assert!(
+        told.sentence
+            .contains("9 mm off the middle of its face instead of 4.3 mm, away from"),
+        "{}",
+        told.sentence
+    );
+    // Half of 21 of hole, 42 deep and 5 of wood ask for 12.5, so 13; 4.5, 10.5 and 5 for 20 from height to
+    // height, of which 15 are there: 5 up. Of the 13 but 3 are to go where 10 stand.
+    let mut ask = shared(90.0, 5.0);
+    ask.moves.diameter = Millimetres(21.0);
+    ask.moves.heights = vec![Millimetres(91.0), Millimetres(167.0)];
+    for (stands, aside) in [(10.0, Some(Millimetres(13.0))), (0.0, None), (-10.0, None)] {
+        ask.moves.offset = Millimetres(stands);
+        let told = stagger(&ask).unwrap();
+        assert_eq!(
+            (told.up, told.aside),
+            (Some(Millimetres(5.0)), aside),
+            "{stands}"
+        );
+    }
+}
+
+/// A run C enters opposite A with its holes 14 higher, where B's would go: 28 up clears both.
+#[test]
+fn a_way_clears_all_that_stands_in_the_post() {
+    let ask = shared(90.0, 5.0);
+    let third = run("C", PostFace::Back, &[90.0, 166.0]);
+    let mut also = AlsoCleared {
+        stand: vec![ask.stays.clone(), third.clone()],
+        aside: Vec::new(),
+    };
+    let told = stagger_among(&ask, &also).unwrap();
+    assert_eq!(told.close.len(), 2);
+    assert_eq!(
+        (told.up, told.down, told.aside),
+        (Some(Millimetres(28.0)), Some(Millimetres(14.0)), None)
+    );
+    // Away from A is towards C.
+    also.aside.push(AsideCase {
+        enters: PostFace::Front,
+        stand: vec![ask.stays.clone(), run("C", PostFace::Back, &[76.0, 152.0])],
+    });
+    assert_eq!(stagger_among(&ask, &also).unwrap().aside, None);
+    also.aside[0].stand.pop();
+    let told = stagger_among(&ask, &also).unwrap();
+    assert_eq!(told.aside, Some(Millimetres(7.0)));
+    // Either side may be told with it: then it has to clear on both, which here no distance does.
+    also.aside[0].stand = vec![
+        ask.stays.clone(),
+        run("A", PostFace::Back, &[76.0, 152.0, 228.0]),
+    ];
+    let mut short = ask.clone();
+    short.most = Millimetres(5.0);
+    let told = stagger_among(&short, &also).unwrap();
+    assert_eq!((told.up, told.aside), (None, None));
+    assert!(
+        told.sentence
+            .contains("clears them, nor does one off the middle of its face: change a depth"),
+        "{}",
+        told.sentence
+    );
 }
 
 #[test]

@@ -53,11 +53,14 @@ fn a_mark_off_the_middle_lies_as_far_beside_it() {
     let found = template("t", &aside, Paper::A4).unwrap();
     let places: Vec<f64> = found.pages[0].marks.iter().map(|m| m.x.value()).collect();
     assert_eq!(places, [105.0, 96.0]);
-    aside[1].aside = Millimetres(60.0);
-    assert!(
-        template("t", &aside, Paper::A4).is_err(),
-        "off the paper's middle"
-    );
+    // 105 to the edge less the margin of 10, 15 for the bar, 6 of the cross and half of 9.
+    let most = Paper::A4.beside_the_middle(Millimetres(9.0));
+    assert_eq!(most, Millimetres(69.5));
+    for (off, fits) in [(60.0, true), (-69.5, true), (69.6, false), (-70.0, false)] {
+        aside[1].aside = Millimetres(off);
+        let found = template("t", &aside, Paper::A4);
+        assert_eq!(found.is_ok(), fits, "{off}");
+    }
 }
 
 #[test]

@@ -6,7 +6,7 @@ use mechanics::{Degrees, Millimetres};
 use super::convert::{
     end_at, ends_of, fitting_of, mm, nm, signed_slope, terminal_for, thread_hand,
 };
-use super::{WorkError, words};
+use super::{WorkError, off_middle, words};
 use crate::job::{Job, PostInRun, Run, Wire};
 use crate::model::values::{End, EndKind};
 
@@ -45,7 +45,6 @@ pub(super) fn drilling(job: &Job<'_>, run: &Run, post: &PostInRun) -> Option<Dri
 /// How far the holes of a run's end at a post stand off the middle of the face that they enter, to the right of
 /// someone who looks at it; nothing at other posts.
 pub(super) fn aside(job: &Job<'_>, run: &Run, post: &PostInRun) -> Millimetres {
-    let holed = |end: &End| matches!(end.kind, EndKind::Insert | EndKind::ThroughBolt);
     let told = end_at(job, run, post.id)
         .filter(holed)
         .and_then(|end| end.aside_nm);
@@ -73,21 +72,34 @@ pub(super) fn off_the_middle(job: &Job<'_>, run: &Run) -> Vec<String> {
     off.map(|(post, aside)| {
         format!(
             "Post {}: the holes of run {} stand {} off the middle of their face, on the {} of who looks at \
-             it. The wires run askew by that in the bay beside it.",
+             it{}. The wires run askew by that in the bay beside it.",
             post.name,
             run.name,
             Millimetres(aside.value().abs()),
-            if aside.value() > 0.0 { "right" } else { "left" }
+            if aside.value() > 0.0 { "right" } else { "left" },
+            at_the_edge(job, run, post)
         )
     })
     .collect()
 }
 
+fn at_the_edge(job: &Job<'_>, run: &Run, post: &PostInRun) -> String {
+    match off_middle::to_the_edge(job, run, post) {
+        None => String::new(),
+        Some(wood) if wood.value() <= 0.0 => ", and break out of its edge".to_owned(),
+        Some(wood) => format!(", with {wood} of wood to its edge"),
+    }
+}
+
 /// Kind of an end that no hole of the schedule belongs to.
 pub(super) fn without_a_hole(job: &Job<'_>, run: &Run, post: &PostInRun) -> Option<EndKind> {
     let end = end_at(job, run, post.id)?;
-    let holed = matches!(end.kind, EndKind::Insert | EndKind::ThroughBolt);
-    (!holed).then_some(end.kind)
+    (!holed(&end)).then_some(end.kind)
+}
+
+/// Whether an end has holes in its post by the schedule.
+pub(super) fn holed(end: &End) -> bool {
+    matches!(end.kind, EndKind::Insert | EndKind::ThroughBolt)
 }
 
 /// The kind of a run's end at a post and the other one that the fitting set has there; none where they are alike.

@@ -1,4 +1,5 @@
-//! The hole schedule of a run, post face by post face, and where two runs' holes come close.
+//! The hole schedule of a run, post face by post face, and where two runs' holes come close. One file past
+//! 400 lines, since what is left out of the schedule is told beside it.
 
 use mechanics::Millimetres;
 use mechanics::holes::{HoleDepth, PostToDrill, RunFace, schedule, spacings};
@@ -83,6 +84,16 @@ pub struct Stagger {
     pub sentence: String,
 }
 
+/// What is said of the holes of two runs that come close in one post.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase")]
+pub struct CloseAt {
+    /// The post.
+    pub post: ItemId,
+    /// How many pairs come close and the way that clears them all, as it stands among the notes.
+    pub sentence: String,
+}
+
 /// The hole schedule of a run.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
@@ -95,6 +106,8 @@ pub struct HoleSchedule {
     pub groups: Vec<FaceGroup>,
     /// Holes of two runs that come close in one post.
     pub staggers: Vec<Stagger>,
+    /// The same, two runs and one post at a time.
+    pub close: Vec<CloseAt>,
     /// Holes for inserts.
     pub insert_holes: u32,
     /// Holes through posts, each counted once.
@@ -144,6 +157,7 @@ pub fn hole_schedule(job: &Job<'_>, run: ItemId) -> Result<HoleSchedule, WorkErr
     notes.extend(super::levels::from_the_first(run));
     notes.extend(no_solid_timber(job, run));
     notes.extend(off_the_middle(job, run));
+    notes.extend(shared_post::contradicted_in(job, run));
     // A rake drilled as if it were level is scrap: no hole is told.
     let untold = no_slope(run);
     let posts = match &untold {
@@ -189,13 +203,14 @@ pub fn hole_schedule(job: &Job<'_>, run: ItemId) -> Result<HoleSchedule, WorkErr
         let lines = holes.iter().filter(|h| h.through == through).count();
         u32::try_from(lines / faces).unwrap_or(u32::MAX)
     };
-    let staggers = staggers(job, run, &mut notes)?;
+    let (staggers, close) = staggers(job, run, &mut notes)?;
     note_differing(differing(job, Some(run), Wires::LeftOut), [], &mut notes);
     Ok(HoleSchedule {
         run: run.id,
         insert_holes: count(false),
         through_holes: count(true),
         staggers,
+        close,
         groups: faces_alike(&holes),
         holes,
         notes,
@@ -361,16 +376,25 @@ fn facing(run: &Run, post: &PostInRun, face: RunFace) -> String {
     )
 }
 
-/// Pairs of holes of this run and of others in the same post that come close.
-fn staggers(job: &Job<'_>, run: &Run, notes: &mut Vec<String>) -> Result<Vec<Stagger>, WorkError> {
+/// Pairs of holes of this run and of others in the same post that come close, and what is said of them together.
+fn staggers(
+    job: &Job<'_>,
+    run: &Run,
+    notes: &mut Vec<String>,
+) -> Result<(Vec<Stagger>, Vec<CloseAt>), WorkError> {
     let layout = heights(run);
     let spacing = layout.iter().zip(layout.iter().skip(1));
     let widest = spacing.map(|(below, above)| *above - *below);
     let way = (STEP, widest.fold(Millimetres(0.0), Millimetres::max));
-    let mut found = Vec::new();
+    let (mut found, mut together) = (Vec::new(), Vec::new());
     for post in &run.posts {
         for with in shared_with(job, (run, &layout), post, way)? {
-            notes.push(shared_post::sentence(post, &with));
+            let sentence = shared_post::sentence(post, &with);
+            notes.push(sentence.clone());
+            if !with.told.close.is_empty() {
+                let post = post.id;
+                together.push(CloseAt { post, sentence });
+            }
             for ClosePair { stays, moves, pair } in &with.told.close {
                 let there = with.other.posts.iter().find(|p| p.id == post.id);
                 let made = is_made(run, post, *moves)
@@ -390,5 +414,5 @@ fn staggers(job: &Job<'_>, run: &Run, notes: &mut Vec<String>) -> Result<Vec<Sta
             }
         }
     }
-    Ok(found)
+    Ok((found, together))
 }

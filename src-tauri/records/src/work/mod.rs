@@ -41,6 +41,7 @@ mod odd_gaps;
 mod odd_layout;
 mod odd_ticks;
 mod odd_tools;
+mod off_middle;
 mod offered;
 mod ordering;
 mod posts;
@@ -90,7 +91,7 @@ pub use gate::{Gate, GatePostMoves, GateSphere, Gates, LeafGaps, LeafMeasured, g
 pub use heard::{
     CAUTION, Guide, Heard, Hearing, NotHeard, Pluck, Sound, SpanAsked, SwingTimes, hearing,
 };
-pub use holes::{HoleLine, HoleSchedule, Stagger, hole_schedule, unsettled_to_drill};
+pub use holes::{CloseAt, HoleLine, HoleSchedule, Stagger, hole_schedule, unsettled_to_drill};
 pub use lacks::{EvidenceState, Lack, Lacks, lacks};
 pub use learning::{
     AnotherTrial, CutLeft, DeductionLine, LearnedCut, Learning, Taught, TrialReading, TrialStage,
@@ -109,6 +110,8 @@ pub use odd_gaps::odd_stops;
 pub use odd_layout::{SaidNow, odd_in_layout, odd_together, unfit};
 pub use odd_ticks::{few_wires, odd_crimps, odd_ticks, odd_to_read, read_unfitted};
 pub use odd_tools::{odd_probe, odd_reading, odd_temperatures, odd_tool};
+pub use off_middle::off_the_face;
+pub(crate) use off_middle::{HolesSaid, OffMiddle, off_middle};
 pub use offered::{BeforeOffer, before_offer};
 pub use ordering::{
     BayRow, BeforeOrdering, Finding, NextDeflection, NextRow, OpenBay, Required, RowOutcome,
@@ -137,6 +140,7 @@ pub use recheck::{BandState, ComeBack, Recheck, RecheckLine, recheck};
 pub use repeats::standing_at;
 pub use rules::{changed_rules, permit_day, rules, standing_rules};
 pub use samples::{in_doubt, is_sample, odd_sample, odd_unsampled};
+pub use shared_post::{contradicted, contradicted_in};
 pub use standing::Stands;
 pub use stock::{
     PieceOut, Stock, StockCut, StockItem, StockKind, StockState, Taking, TooShort, stock,

@@ -12,7 +12,9 @@ use serde_json::Value;
 
 use super::basis::{self, Decision};
 use super::convert::nm;
+use super::off_middle::odd_aside;
 use super::problems::wires_without_heights;
+use super::shared_post::odd_side;
 use super::slips::odd_tops;
 use super::to_cut::few_anchors;
 use super::{WorkError, words};
@@ -189,7 +191,8 @@ impl SaidNow<'_> {
 
 /// What to ask about values of one act beside each other and beside what stands: a height that is not
 /// its rail's top, a third anchor within a run, a hole that moves towards a wire and not away from
-/// another, a figure that released lengths were worked out with.
+/// another, an end's holes near the edge of their face or on a side that another end contradicts, a figure that
+/// released lengths were worked out with.
 ///
 /// # Errors
 /// When a figure of a run can't be.
@@ -209,6 +212,10 @@ pub fn odd_together(job: &Job<'_>, said: &[SaidNow<'_>]) -> Result<Vec<String>, 
             }
             (Subject::Item(ItemKind::Post, post), field) if field == fields::POST_DRILLED.name => {
                 odd.extend(moved_alone(job, post, one, said));
+            }
+            (Subject::Item(ItemKind::Post, _), field) if field == fields::POST_END.name => {
+                odd.extend(odd_aside(job, one, said));
+                odd.extend(odd_side(job, one));
             }
             _ => {}
         }

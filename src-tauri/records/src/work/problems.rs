@@ -14,10 +14,11 @@ use super::lengths::readings;
 use super::odd_layout::wires_alike;
 use super::ordering::RuleSetNote;
 use super::posts::odd_modulus;
+use super::shared_post::contradicted;
 use super::slips::{deduction_over_wires, flight_apart, floor_over_top, tops_apart};
 use super::tension::TensionPlan;
 use super::wires_in::wires_in;
-use super::{WorkError, cannot_be, supports, to_cut, words};
+use super::{WorkError, cannot_be, off_middle, supports, to_cut, words};
 use crate::job::{Job, Run, WireLength};
 use crate::model::fields;
 use crate::model::values::{Along, PostRole};
@@ -57,6 +58,10 @@ pub enum ProblemCode {
     NeverAnAnchor,
     /// Both ends have a thread of the same hand.
     SameHand,
+    /// Holes off the middle of their face with little wood to its edge, or beyond it.
+    HolesAtEdge,
+    /// Two ends in one post say sides of each other's holes that can't both be.
+    SidesContradict,
     /// Inside to inside and the bays disagree.
     BaysDisagree,
     /// A length off the straight line between its neighbours.
@@ -174,6 +179,18 @@ pub(super) fn problems(
                 run.name
             ),
         );
+    }
+    for post in run.ends().into_iter().flat_map(|(a, b)| [a, b]) {
+        if let Some(sentence) = off_middle::problem(job, run, post) {
+            say(ProblemCode::HolesAtEdge, Subject::post(post.id), sentence);
+        }
+        if let Some(sentence) = contradicted(job, run, post) {
+            say(
+                ProblemCode::SidesContradict,
+                Subject::post(post.id),
+                sentence,
+            );
+        }
     }
     lengths(run, &mut say)?;
     let told = [

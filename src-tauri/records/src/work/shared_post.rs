@@ -2,20 +2,25 @@
 //!
 //! Which way the other run leaves the post is not counted on: it is taken to leave square, the case
 //! in which holes cross. To which side plays a part once holes stand off the middle of their face: as it
-//! is told there, else whichever leaves less wood. Invariant: a way told clears every pair at once.
+//! is told there, else whichever leaves less wood. Invariant: a way told clears every pair in the post at
+//! once, counted as the holes and what is told of them would stand once it is taken.
 
 use mechanics::Millimetres;
 use mechanics::holes::{PostFace, PostPlan};
-use mechanics::spacing::{RunAtPost, StaggerAsk, stagger};
+use mechanics::spacing::{AlsoCleared, AsideCase, RunAtPost, StaggerAsk, stagger_among};
 
 use super::WorkError;
 use super::convert::end_at;
 use super::convert::{heights, nm};
-use super::drilling::blind;
+use super::drilling::{blind, holed};
 use super::levels::raised_at;
+use super::odd_layout::SaidNow;
+use super::off_middle::to_the_edge;
+use crate::ids::ItemId;
 use crate::job::{Job, PostInRun, Run};
 use crate::model::fields;
-use crate::model::values::FaceSide;
+use crate::model::values::{End, FaceSide};
+use crate::subject::{ItemKind, Subject};
 
 /// Wood wanted between two holes where the job does not say: assumed, a remark and not a rule.
 const WOOD_ASSUMED: Millimetres = Millimetres(20.0);
@@ -30,9 +35,41 @@ pub(super) fn least_wood(job: &Job<'_>) -> Millimetres {
 pub(super) struct Shared<'a> {
     pub(super) other: &'a Run,
     pub(super) told: mechanics::spacing::Stagger,
-    /// The side on which the other run's holes enter, for someone who looks at this run's; none where
-    /// nobody told.
-    pub(super) side: Option<FaceSide>,
+    /// On which side the other run's holes enter, for someone who looks at this run's.
+    pub(super) side: Side,
+    /// Least wood between holes of the two that stand off the middle and the edge of their face.
+    edge: Option<Millimetres>,
+}
+
+/// The side on which another run's holes enter a post, by what is told at the ends of both.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Side {
+    /// This one.
+    Told(FaceSide),
+    /// Nobody told.
+    Untold,
+    /// The two ends say what can't both be.
+    Contradicted,
+    /// A third run's holes enter too, and a word does not tell of which it is.
+    OfMany,
+}
+
+impl Side {
+    /// Faces on which the other run's holes may enter; in the middle both sides are alike.
+    fn faces(self, in_the_middle: bool) -> &'static [PostFace] {
+        match self {
+            Side::Told(side) => face_on(side),
+            _ if in_the_middle => &[PostFace::Right],
+            _ => &[PostFace::Right, PostFace::Left],
+        }
+    }
+}
+
+const fn face_on(side: FaceSide) -> &'static [PostFace] {
+    match side {
+        FaceSide::Left => &[PostFace::Left],
+        FaceSide::Right => &[PostFace::Right],
+    }
 }
 
 /// How this run may move so that its holes at these heights, as the layout counts them, keep wood to
@@ -46,7 +83,56 @@ pub(super) fn shared_with<'a>(
     let Some(section) = post.section else {
         return Ok(Vec::new());
     };
-    let moves = at_post(job, (run, &run.name), post, PostFace::Front, layout)?;
+    let Some(moves) = at_post(job, (run, &run.name), post, PostFace::Front, layout)? else {
+        return Ok(Vec::new());
+    };
+    let others = others(job, run, post)?;
+    let mut found = Vec::new();
+    for other in &others {
+        let side = side(job, post.id, (run, other.run), None);
+        let also = AlsoCleared {
+            stand: standing(job, post.id, (run, &moves), &others, None),
+            aside: aside_cases(job, post.id, (run, &moves), (other, &others)),
+        };
+        let mut worst: Option<mechanics::spacing::Stagger> = None;
+        for face in side.faces(in_the_middle(&moves, &other.holes)) {
+            let ask = StaggerAsk {
+                post: PostPlan {
+                    wide: nm(section.across_nm),
+                    deep: nm(section.along_nm),
+                },
+                stays: on(*face, &other.holes),
+                moves: moves.clone(),
+                least_wood: least_wood(job),
+                step,
+                most,
+            };
+            let told = stagger_among(&ask, &also)?;
+            if worst.as_ref().is_none_or(|so_far| closer(&told, so_far)) {
+                worst = Some(told);
+            }
+        }
+        let edges = [(run, post), (other.run, other.post)];
+        let edges = edges.map(|(run, post)| to_the_edge(job, run, post));
+        found.extend(worst.map(|told| Shared {
+            other: other.run,
+            told,
+            side,
+            edge: edges.into_iter().flatten().reduce(Millimetres::min),
+        }));
+    }
+    Ok(found)
+}
+
+/// Another run's holes in a post.
+struct Other<'a> {
+    run: &'a Run,
+    post: &'a PostInRun,
+    holes: RunAtPost,
+}
+
+/// The other runs that have blind holes in a post.
+fn others<'a>(job: &'a Job<'_>, run: &Run, post: &PostInRun) -> Result<Vec<Other<'a>>, WorkError> {
     let mut found = Vec::new();
     for other in job.runs.iter().filter(|other| other.id != run.id) {
         let Some(there) = other.posts.iter().find(|p| p.id == post.id) else {
@@ -57,42 +143,69 @@ pub(super) fn shared_with<'a>(
             true => format!("{} (the other)", other.name),
             false => other.name.clone(),
         };
-        let stays = at_post(job, (other, &name), there, PostFace::Right, &heights(other))?;
-        let (Some(moves), Some(stays)) = (moves.clone(), stays) else {
-            continue;
-        };
-        let side = side(job, (run, post), (other, there));
-        let in_the_middle = moves.offset.value() == 0.0 && stays.offset.value() == 0.0;
-        let faces: &[PostFace] = match side {
-            Some(FaceSide::Left) => &[PostFace::Left],
-            Some(FaceSide::Right) => &[PostFace::Right],
-            // In the middle both sides are alike.
-            None if in_the_middle => &[PostFace::Right],
-            None => &[PostFace::Right, PostFace::Left],
-        };
-        let mut worst: Option<mechanics::spacing::Stagger> = None;
-        for face in faces {
-            let told = stagger(&StaggerAsk {
-                post: PostPlan {
-                    wide: nm(section.across_nm),
-                    deep: nm(section.along_nm),
-                },
-                stays: RunAtPost {
-                    face: *face,
-                    ..stays.clone()
-                },
-                moves: moves.clone(),
-                least_wood: least_wood(job),
-                step,
-                most,
-            })?;
-            if worst.as_ref().is_none_or(|so_far| closer(&told, so_far)) {
-                worst = Some(told);
-            }
-        }
-        found.extend(worst.map(|told| Shared { other, told, side }));
+        let holes = at_post(job, (other, &name), there, PostFace::Right, &heights(other))?;
+        found.extend(holes.map(|holes| Other {
+            run: other,
+            post: there,
+            holes,
+        }));
     }
     Ok(found)
+}
+
+fn in_the_middle(one: &RunAtPost, other: &RunAtPost) -> bool {
+    one.offset.value() == 0.0 && other.offset.value() == 0.0
+}
+
+fn on(face: PostFace, holes: &RunAtPost) -> RunAtPost {
+    RunAtPost {
+        face,
+        ..holes.clone()
+    }
+}
+
+/// All ways in which others' holes may stand in a post beside those of a run; `said` is what the run's own end
+/// tells then, where it is not what it tells now.
+fn standing(
+    job: &Job<'_>,
+    post: ItemId,
+    (run, moves): (&Run, &RunAtPost),
+    others: &[Other<'_>],
+    said: Option<FaceSide>,
+) -> Vec<RunAtPost> {
+    let of = |other: &Other<'_>| {
+        let side = side(job, post, (run, other.run), said);
+        let in_the_middle = said.is_none() && in_the_middle(moves, &other.holes);
+        let faces = side.faces(in_the_middle).iter();
+        faces
+            .map(|face| on(*face, &other.holes))
+            .collect::<Vec<_>>()
+    };
+    others.iter().flat_map(of).collect()
+}
+
+/// What stands in a post once a run's holes are put aside and its end tells where another's enter, for each side
+/// that may be told; none where the ends contradict each other already.
+fn aside_cases(
+    job: &Job<'_>,
+    post: ItemId,
+    (run, moves): (&Run, &RunAtPost),
+    (other, others): (&Other<'_>, &[Other<'_>]),
+) -> Vec<AsideCase> {
+    let sides: &[FaceSide] = match side(job, post, (run, other.run), None) {
+        Side::Contradicted => &[],
+        // The other end's word stands: another side would contradict it.
+        Side::Told(FaceSide::Left) if told(job, other.run, post).is_some() => &[FaceSide::Left],
+        Side::Told(FaceSide::Right) if told(job, other.run, post).is_some() => &[FaceSide::Right],
+        _ => &[FaceSide::Left, FaceSide::Right],
+    };
+    let cases = sides.iter().flat_map(|side| {
+        face_on(*side).iter().map(|enters| AsideCase {
+            enters: *enters,
+            stand: standing(job, post, (run, moves), others, Some(*side)),
+        })
+    });
+    cases.collect()
 }
 
 /// Whether more holes come close, or as many closer.
@@ -105,38 +218,119 @@ fn closer(a: &mechanics::spacing::Stagger, b: &mechanics::spacing::Stagger) -> b
 }
 
 /// The side on which the other run's holes enter a post, for someone who looks at this run's, by what is told
-/// at either end; none where that says two things, or a third run ends there.
-fn side(
-    job: &Job<'_>,
-    (run, post): (&Run, &PostInRun),
-    (other, there): (&Run, &PostInRun),
-) -> Option<FaceSide> {
-    let here = job
-        .runs
-        .iter()
-        .filter(|r| end_at(job, r, post.id).is_some());
-    if here.count() > 2 {
-        return None;
+/// at either end; `said` is what this run's end would tell.
+fn side(job: &Job<'_>, post: ItemId, (run, other): (&Run, &Run), said: Option<FaceSide>) -> Side {
+    if ends_with_holes(job, post).count() > 2 {
+        return Side::OfMany;
     }
-    let told = |run: &Run, at: &PostInRun| end_at(job, run, at.id)?.other_enters;
     // Whoever enters on the right of one face has that face on their left.
-    let turned = told(other, there).map(FaceSide::other);
-    match (told(run, post), turned) {
-        (Some(a), Some(b)) if a != b => None,
-        (one, other) => one.or(other),
+    let turned = told(job, other, post).map(FaceSide::other);
+    match (said.or_else(|| told(job, run, post)), turned) {
+        (Some(a), Some(b)) if a != b => Side::Contradicted,
+        (one, other) => one.or(other).map_or(Side::Untold, Side::Told),
     }
 }
 
-/// What is said of it: how the other run is taken, and the way that clears all pairs.
-pub(super) fn sentence(post: &PostInRun, shared: &Shared<'_>) -> String {
-    let to = match shared.side {
-        Some(FaceSide::Left) => ", its holes entering on the left of who looks at these, as told",
-        Some(FaceSide::Right) => ", its holes entering on the right of who looks at these, as told",
-        None => "",
+fn told(job: &Job<'_>, run: &Run, post: ItemId) -> Option<FaceSide> {
+    end_at(job, run, post).filter(holed)?.other_enters
+}
+
+/// Runs that end in a post with holes of their own.
+fn ends_with_holes<'a>(job: &'a Job<'_>, post: ItemId) -> impl Iterator<Item = &'a Run> {
+    let runs = job.runs.iter();
+    runs.filter(move |run| end_at(job, run, post).is_some_and(|end| holed(&end)))
+}
+
+/// Said where the ends of a run and of another at a post tell sides that can't both be; none where they agree,
+/// or one does not tell.
+#[must_use]
+pub fn contradicted(job: &Job<'_>, run: &Run, post: &PostInRun) -> Option<String> {
+    let mut others = ends_with_holes(job, post.id).filter(|other| other.id != run.id);
+    let side = told(job, run, post.id)?;
+    let other = others
+        .find(|other| self::side(job, post.id, (run, other), Some(side)) == Side::Contradicted)?;
+    Some(format!(
+        "{} Look at the post, and say it anew at the end that is wrong: till then no holes are to be put aside \
+         there.",
+        both_say(&post.name, (&run.name, &other.name), side)
+    ))
+}
+
+fn both_say(post: &str, (run, other): (&str, &str), side: FaceSide) -> String {
+    let (here, there) = match side {
+        FaceSide::Left => ("left", "right"),
+        FaceSide::Right => ("right", "left"),
     };
     format!(
-        "Post {} also carries run {}, taken to leave it square{to}: {}",
-        post.name, shared.other.name, shared.told.sentence
+        "Post {post}: the ends of runs {run} and {other} can't both be right. Each says that the other's holes \
+         enter on the {here} of who looks at its own, and seen from the other that is the {there}."
+    )
+}
+
+/// The same of both ends of a run.
+#[must_use]
+pub fn contradicted_in(job: &Job<'_>, run: &Run) -> Vec<String> {
+    let ends = run.ends().into_iter().flat_map(|(a, b)| [a, b]);
+    ends.filter_map(|post| contradicted(job, run, post))
+        .collect()
+}
+
+/// What to ask about an end that is said: a side that another run's end at the post contradicts.
+pub(super) fn odd_side(job: &Job<'_>, one: &SaidNow<'_>) -> Option<String> {
+    let Subject::Item(ItemKind::Post, post) = one.subject else {
+        return None;
+    };
+    let run = job.runs.iter().find(|r| r.id.to_string() == one.place)?;
+    let end: End = serde_json::from_value(one.value.clone()).ok()?;
+    let said = end
+        .other_enters
+        .filter(|_| holed(&end) && one.field == fields::POST_END.name)?;
+    let mut others = ends_with_holes(job, post).filter(|other| other.id != run.id);
+    let other = others.find(|o| side(job, post, (run, o), Some(said)) == Side::Contradicted)?;
+    let name = run
+        .posts
+        .iter()
+        .find(|p| p.id == post)
+        .map(|p| p.name.as_str());
+    let both = both_say(name.unwrap_or("?"), (&run.name, &other.name), said);
+    Some(format!("{both} Look again: is this one right?"))
+}
+
+/// What is said of it: how the other run is taken, the way that clears all pairs, and what stays at the edge.
+pub(super) fn sentence(post: &PostInRun, shared: &Shared<'_>) -> String {
+    let to = match shared.side {
+        Side::Told(FaceSide::Left) => {
+            ", its holes entering on the left of who looks at these, as told"
+        }
+        Side::Told(FaceSide::Right) => {
+            ", its holes entering on the right of who looks at these, as told"
+        }
+        _ => "",
+    };
+    let told = &shared.told;
+    let why = match shared.side {
+        Side::Contradicted => {
+            " The ends of the two contradict each other about the side on which the other's holes enter: no \
+             distance aside counts before one of them is said anew."
+        }
+        Side::OfMany if !told.close.is_empty() && told.aside.is_none() => {
+            " Holes of more than two runs enter this post, and which of them a word about the side means is \
+             not known: both sides count."
+        }
+        _ => "",
+    };
+    let edge = match shared.edge {
+        None => String::new(),
+        Some(wood) if wood.value() <= 0.0 => {
+            " Holes off the middle break out of the edge of their face.".to_owned()
+        }
+        Some(wood) => format!(
+            " Between holes off the middle and the edge of their face at least {wood} stays."
+        ),
+    };
+    format!(
+        "Post {} also carries run {}, taken to leave it square{to}: {}{why}{edge}",
+        post.name, shared.other.name, told.sentence
     )
 }
 

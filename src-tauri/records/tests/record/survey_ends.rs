@@ -1,6 +1,7 @@
 //! What a survey file tells of a stair's treads and of holes off the middle of a post's face.
 
 use records::model::values::FaceSide;
+use records::survey::Outcome;
 
 use crate::common::Device;
 use crate::survey::{fixture, import, with_job};
@@ -33,4 +34,53 @@ fn an_overhang_comes_with_its_slope_and_holes_off_the_middle_with_their_end() {
     let wide = text.replace(r#""overhang": "25 mm""#, r#""overhang": 250"#);
     let (planned, _) = import(&mut Device::founder("ben"), wide.as_bytes(), true);
     assert!(!planned.problems.is_empty());
+}
+
+/// Post A1 is 115 wide, its holes 9: 57.5 − 4.5 − 40 = 13 of wood.
+#[test]
+fn holes_near_the_edge_of_a_face_are_noted_and_those_beyond_it_refused() {
+    let plain = String::from_utf8(fixture("demo/survey.json")).unwrap();
+    let end = r#""hand": "LH", "tensioner": true, "angledSeat": false"#;
+    assert!(plain.contains(end), "{plain}");
+    let of = |aside: i64| plain.replacen(end, &format!(r#"{end}, "aside": {aside}"#), 1);
+    let stands = |device: &mut Device| {
+        with_job(device, |job| {
+            let posts = job.runs.iter().flat_map(|run| &run.posts);
+            let ends = posts.filter_map(|post| post.end.value());
+            ends.filter_map(|end| end.aside_nm).collect::<Vec<_>>()
+        })
+    };
+    for (aside, outcome, words, recorded) in [
+        (
+            40,
+            Outcome::Noted,
+            "40 mm off the middle a hole of 9 mm leaves 13 mm of wood to the edge of the face",
+            vec![40_000_000],
+        ),
+        (
+            -53,
+            Outcome::Refused,
+            "breaks out of the face of post",
+            vec![],
+        ),
+        (60, Outcome::Refused, "is beside post", vec![]),
+    ] {
+        let mut device = Device::founder("ann");
+        let (planned, _) = import(&mut device, of(aside).as_bytes(), true);
+        let found: Vec<_> = planned
+            .problems
+            .iter()
+            .map(|p| (p.outcome, &p.message))
+            .collect();
+        assert!(
+            matches!(found.as_slice(), [(as_what, message)] if *as_what == outcome && message.contains(words)),
+            "{aside}: {found:?}"
+        );
+        assert!(
+            planned.problems[0].path.ends_with(".end.aside"),
+            "{:?}",
+            planned.problems
+        );
+        assert_eq!(stands(&mut device), recorded, "{aside}");
+    }
 }

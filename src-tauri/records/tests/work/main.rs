@@ -35,6 +35,7 @@ mod inches;
 mod laid;
 mod levels;
 mod no_longer;
+mod off_middle;
 mod offered;
 mod ordering;
 mod others;

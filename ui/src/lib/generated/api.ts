@@ -801,6 +801,19 @@ exceptions?: Array<GapException>,
 confirmed?: boolean, };
 
 /**
+ * What is said of the holes of two runs that come close in one post.
+ */
+export type CloseAt = {
+/**
+ * The post.
+ */
+post: ItemId,
+/**
+ * How many pairs come close and the way that clears them all, as it stands among the notes.
+ */
+sentence: string, };
+
+/**
  * When to come back, milliseconds since 1970 UTC.
  */
 export type ComeBack = {
@@ -2980,6 +2993,10 @@ groups: Array<FaceGroup>,
  * Holes of two runs that come close in one post.
  */
 staggers: Array<Stagger>,
+/**
+ * The same, two runs and one post at a time.
+ */
+close: Array<CloseAt>,
 /**
  * Holes for inserts.
  */
@@ -5361,7 +5378,7 @@ confirm: string | null, };
 /**
  * What sort of thing does not fit.
  */
-export type ProblemCode = "noRuleSet" | "fewAnchors" | "postOutside" | "noSlope" | "flight" | "noWires" | "heights" | "floor" | "deduction" | "noParts" | "sameName" | "modulus" | "spreader" | "neverAnAnchor" | "sameHand" | "baysDisagree" | "offTheLine" | "namesAlike" | "positionsDisagree" | "measureMiddle" | "inches" | "unlikely" | "setAboveUpper" | "tension" | "disputed";
+export type ProblemCode = "noRuleSet" | "fewAnchors" | "postOutside" | "noSlope" | "flight" | "noWires" | "heights" | "floor" | "deduction" | "noParts" | "sameName" | "modulus" | "spreader" | "neverAnAnchor" | "sameHand" | "holesAtEdge" | "sidesContradict" | "baysDisagree" | "offTheLine" | "namesAlike" | "positionsDisagree" | "measureMiddle" | "inches" | "unlikely" | "setAboveUpper" | "tension" | "disputed";
 
 /**
  * How far a run has come.
@@ -8259,6 +8276,10 @@ pages: number,
  * Post faces, those that are drilled alike together.
  */
 faces: Array<string>,
+/**
+ * Posts that are on no sheet, since the paper does not hold their holes: why, and what to do.
+ */
+leftOut: Array<string>,
 /**
  * Its size.
  */

@@ -88,7 +88,8 @@ export function sharedText(s: SharedPost): string {
   const ways = [s.upMm === null ? '' : w.up(told(s.upMm)), s.downMm === null ? '' : w.down(told(s.downMm))].filter(Boolean);
   const aside = s.asideMm === null ? '' : w.sharedAside(told(s.asideMm), words.runName(s.stays));
   if (ways.length > 0) return [`${head}: ${w.sharedMove(ways.join(w.or))}`, aside].filter(Boolean).join(' ');
-  return aside ? `${head}: ${w.sharedNoWay} ${aside}` : `${head}: ${w.sharedNone}`;
+  // Where no way helps the program says why, and what does.
+  return aside ? `${head}: ${w.sharedNoWay} ${aside}` : s.sentence;
 }
 
 /** What all proposals say alike of a shared post: told once, before them. */

@@ -220,7 +220,13 @@ impl Planner<'_, '_> {
                 .facts
                 .iter()
                 .filter(|fact| matches!(fact.value, Given::Value(_)))
-                .filter_map(|fact| self.against(&subject, fact, &place))
+                .filter_map(|fact| {
+                    let doubt = self.holes(run, row, *post, fact)?;
+                    let draft = self.against(&subject, fact, &place)?;
+                    // Of what the job has already nothing is said again.
+                    self.noted(&fact.path, doubt);
+                    Some(draft)
+                })
                 .collect();
             let count = usize::from(!drafts.is_empty());
             self.act(Part::PostsInRuns, count, &row.path, drafts);

@@ -6,6 +6,7 @@
 //! planned of each are one form.
 
 mod against;
+mod holes;
 mod layout;
 mod positions;
 mod readings;
@@ -29,6 +30,7 @@ use crate::model::values::{Along, Length, Tensions};
 use crate::record::Draft;
 use crate::subject::{ItemKind, Subject, SubjectKind};
 use crate::work::odd_value;
+use holes::Told;
 use layout::Layout;
 
 /// A part of a survey.
@@ -176,6 +178,7 @@ pub fn plan(
         refused: BTreeSet::new(),
         used: BTreeSet::new(),
         clears: Vec::new(),
+        told: Told::of(survey),
         plan: Plan::default(),
     };
     planner.job_facts(survey);
@@ -208,6 +211,8 @@ struct Planner<'a, 'j> {
     used: BTreeSet<Hash>,
     /// Clear distances of bays that the file gives and that go on.
     clears: Vec<(Subject, Length, Along)>,
+    /// What the file tells of posts and fitting sets that holes are held against.
+    told: Told,
     plan: Plan,
 }
 
