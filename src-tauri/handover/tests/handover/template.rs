@@ -118,7 +118,8 @@ fn a_hole_off_square_says_which_way_it_goes_where_that_is_told() {
             .unwrap();
         let dir = tempfile::tempdir().unwrap();
         std::fs::write(dir.path().join("t.pdf"), &template.pdf).unwrap();
-        run("pdftotext", &["-layout", "t.pdf", "-"], dir.path())
+        // Where a line breaks says nothing.
+        flat(&run("pdftotext", &["t.pdf", "-"], dir.path()))
     };
     let ends = built.site.with(|source| {
         let found = source.job.run(run_b).unwrap();
