@@ -9,8 +9,9 @@ use records::job::{Job, PostInRun, Run, Wire};
 use records::model::context::Said;
 use records::model::fields;
 use records::model::values::{End, FaceSide, Length, Slope, WireHeights};
-use records::subject::Subject;
+use records::subject::{Subject, SubjectKind};
 use records::work::{self, LayoutAsk, LayoutProposals, SaidNow};
+use serde_json::json;
 
 use super::ask;
 use super::say::beside_each_other;
@@ -106,11 +107,18 @@ fn taken(
     let found = work::propose(job, run, ask)?;
     let origin = origin(&found, &request.heights_nm)?;
     let run = job.run(run).ok_or(work::WorkError::UnknownRun(run))?;
-    let question = begun(run, &request.heights_nm);
-    match question.filter(|_| !request.confirmed) {
-        Some(question) => Err(ApiError::new(ErrorCode::Questioned, question)),
-        None => Ok(origin),
+    let asked = begun(run, &request.heights_nm).into_iter();
+    let questions: Vec<String> = asked.chain(unusual(&request.heights_nm)).collect();
+    match questions.is_empty() || request.confirmed {
+        true => Ok(origin),
+        false => Err(ApiError::new(ErrorCode::Questioned, questions.join(" "))),
     }
+}
+
+/// What is asked of heights whoever tells them: a bottom wire in another unit, wires in the floor.
+fn unusual(heights: &[i64]) -> Option<String> {
+    let value = json!({ "nm": heights });
+    work::odd_value(SubjectKind::Run, fields::RUN_WIRE_HEIGHTS.name, &value, &[])
 }
 
 fn origin(found: &LayoutProposals, heights: &[i64]) -> Result<String, ApiError> {

@@ -121,6 +121,23 @@ fn a_proposal_is_taken_in_one_act_and_only_as_it_was_shown() {
 }
 
 #[test]
+fn a_bottom_wire_in_another_unit_is_asked_about_as_where_heights_are_told() {
+    let site = Site::surveyed(0);
+    site.short_bay();
+    let wishes = json!({"bottom": {"text": "7.6"}});
+    let found = site.call("layOut", json!({"wishes": wishes}));
+    let proposal = found["proposals"][0].clone();
+    assert_eq!(proposal["heightsNm"][0], 7_600_000);
+    let mut take = json!({"job": site.job, "run": site.run, "heightsNm": proposal["heightsNm"]});
+    take["wishes"] = wishes;
+    let asked = site.ann.asked_once(&site.job, "takeLayout", take);
+    assert!(
+        asked.contains("7.6 mm is unusual for the bottom wire above the floor"),
+        "{asked}"
+    );
+}
+
+#[test]
 fn a_stair_tells_its_triangle_and_counts_square() {
     let site = Site::surveyed(1);
     let found = site.ask("layOut");

@@ -209,9 +209,13 @@ stage: TrialStage,
  */
 worth: boolean,
 /**
- * Why, in one sentence.
+ * Whether, and what is to be done, in one or two sentences.
  */
 sentence: string,
+/**
+ * What it rests on: the spread now and then, and the narrowest window, in one sentence.
+ */
+why: string,
 /**
  * Wires expected to miss their window when cut now.
  */
