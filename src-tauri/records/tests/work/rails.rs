@@ -59,6 +59,22 @@ fn ordering(s: &mut Scene) -> (f64, bool, Vec<String>) {
     (found.actual.unwrap().value, passes, in_rail.collect())
 }
 
+/// Holds the gaps below the bottom wire against those that before ordering names, once taken.
+fn below(s: &mut Scene, proposal: &Proposal) {
+    let a = s.a;
+    let answer = s.with_job(|job| before_ordering(job, a).unwrap());
+    let mut held = 0;
+    for at in &proposal.floor {
+        let place = format!("floor to bottom wire at {}", at.name);
+        let found = answer.findings.iter().find(|f| f.place == place);
+        if let Some(clear) = found.and_then(|f| f.actual) {
+            near(clear.value, at.counts_mm.max(0.0), 1e-6);
+            held += 1;
+        }
+    }
+    assert!(held >= 3, "{held}");
+}
+
 #[test]
 fn a_layout_and_before_ordering_see_one_floor_above_the_top_wire() {
     let mut s = measured();
@@ -93,6 +109,7 @@ fn a_layout_and_before_ordering_see_one_floor_above_the_top_wire() {
                 assert!(proposal.widest_clear_mm >= widest - 1e-9);
                 assert!(!passes || proposal.sphere_passes);
                 take(&mut s, proposal);
+                below(&mut s, proposal);
                 let (clear, short, in_rail) = ordering(&mut s);
                 near(clear, widest, 1e-6);
                 assert_eq!(short, passes, "{wires:?} {rail:?} {levels:?}: {clear}");
@@ -125,7 +142,11 @@ fn a_rail_that_stands_farther_at_a_post_is_told_with_the_sphere_that_passes() {
             Some(false),
             "Whether the template follows the floor is not told",
         ),
-        (None, None, "and whether the rail does is not told"),
+        (
+            None,
+            None,
+            "Whether template and rail follow the floor is not told",
+        ),
     ] {
         go(&mut s, wires, rail);
         let found = laid(&mut s);

@@ -108,6 +108,9 @@ fn how(job: &Job<'_>, run: &Run) -> String {
         }
         (Some(_), None) => format!("Whether the rail follows the floor {rail}, {both}"),
         (None, Some(_)) => format!("Whether the template follows the floor {wires}, {both}"),
+        (None, None) if wires == rail => {
+            format!("Whether template and rail follow the floor {rail}, {both}")
+        }
         (None, None) => format!(
             "Whether the template follows the floor {wires}, and whether the rail does {rail}, {both}"
         ),
