@@ -193,9 +193,7 @@ fn trial_first(
     let at = of_run.map_or_else(String::new, |of_run| work::thread_read_at(job, of_run));
     if request.deduction == Some(DeductionBy::Learned) {
         let why = sheet.undecided.clone().unwrap_or_else(|| {
-            format!(
-                "Nothing is learned yet: fit {name} and read the thread left {at} first."
-            )
+            format!("Nothing is learned yet: fit {name} and read the thread left {at} first.")
         });
         return Err(ApiError::invalid(format!("{why} Nothing was released.")));
     }

@@ -142,8 +142,7 @@ fn beside_every_order(frame: &Frame, now: &[Newtons], set: f64, error: f64) {
     let (each, most, ends) = played(&takes, now, &turned, &steps);
     for (step, shows) in plan.wires.iter().zip(&each) {
         near(step.shows.value(), *shows, 1e-5);
-        let (first, most, _) =
-            played(&takes, now, &turned, &[(step.wire, step.turn_in.value())]);
+        let (first, most, _) = played(&takes, now, &turned, &[(step.wire, step.turn_in.value())]);
         near(step.shows_first.value(), first[0], 1e-5);
         near(step.most_first.value(), most, 1e-5);
     }

@@ -4,8 +4,8 @@
 use mechanics::loss::{Loss, LossRange, expected_later, worst_loss};
 use mechanics::posts::{EndPosts, Post, Rail, Section, WirePull};
 use mechanics::tensioning::{
-    Frame, PassStep, Replan, Turns, brought, default_steps, even_passes, even_passes_on, one_pass, one_pass_on,
-    pass_order, replan, turn_alone, turn_together, turns,
+    Frame, PassStep, Replan, Turns, brought, default_steps, even_passes, even_passes_on, one_pass,
+    one_pass_on, pass_order, replan, turn_alone, turn_together, turns,
 };
 use mechanics::thread::Thread;
 use mechanics::{
@@ -246,18 +246,16 @@ fn passes_go_on_from_where_the_wires_stand() {
     let on = even_passes_on(&frame, &now, &steps[1..], 0.04, none).unwrap();
     let turned = |passes: &[mechanics::tensioning::Pass], wire: usize| -> f64 {
         let of = passes.iter().flat_map(|pass| &pass.wires);
-        of.filter(|w| w.wire == wire).map(|w| w.turn_in.value()).sum()
+        of.filter(|w| w.wire == wire)
+            .map(|w| w.turn_in.value())
+            .sum()
     };
     let (have, need) = (
         frame.turn_in(&now).unwrap(),
         frame.turn_in(&ends(on.last().unwrap())).unwrap(),
     );
     for wire in 0..12 {
-        near(
-            turned(&on, wire),
-            (need[wire] - have[wire]).value(),
-            1e-6,
-        );
+        near(turned(&on, wire), (need[wire] - have[wire]).value(), 1e-6);
     }
     assert!(on.last().unwrap().lowest >= Newtons(1450.0));
     // A wire that stands above a pass's tension is left alone in it, and nothing rises over the set tension.

@@ -159,9 +159,15 @@ pub fn fitting_questions(sheet: &FittingSheet) -> Vec<String> {
     });
     let of_set = |name: &str| n(&sheet.set, name).map(|nm| json!({ "nm": nm }));
     let asked = [
-        (fields::FITTING_TERMINALS.name, Some(json!({"left": left, "right": right}))),
+        (
+            fields::FITTING_TERMINALS.name,
+            Some(json!({"left": left, "right": right})),
+        ),
         (fields::FITTING_THROUGH_HOLE.name, of_set("throughHoleNm")),
-        (fields::FITTING_FIXED_DEDUCTION.name, of_set("fixedDeductionNm")),
+        (
+            fields::FITTING_FIXED_DEDUCTION.name,
+            of_set("fixedDeductionNm"),
+        ),
     ];
     let asked = asked.into_iter().filter_map(|(field, value)| {
         let odd = odd_value(SubjectKind::FittingSet, field, &value?, &[])?;

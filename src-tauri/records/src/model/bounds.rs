@@ -97,7 +97,12 @@ const BOUNDS: &[Bound] = {
         of(S::Run, "tensions", "passesMn", (1, 1_000 * KN)),
         of(S::Run, "trialWire", "", (1, MOST_WIRES as i64)),
         of(S::Strand, "figures", "diameterNm", (1, 100 * MM)),
-        of(S::Strand, "figures", "breakingMn", (100 * NEWTON, 10_000 * KN)),
+        of(
+            S::Strand,
+            "figures",
+            "breakingMn",
+            (100 * NEWTON, 10_000 * KN),
+        ),
         of(S::Strand, "figures", "stretchPpm", (0, 10_000)),
         of(S::FittingSet, "terminals", "growthNm", (0, METRE)),
         of(S::FittingSet, "terminals", "leastEngagementNm", (0, METRE)),

@@ -323,7 +323,9 @@ fn worked_with(
             run.trial_wire
         ));
     }
-    let told: Option<Whole> = job.reader.value(fields::RUN_TRIAL_WIRE, &run.subject().to_string());
+    let told: Option<Whole> = job
+        .reader
+        .value(fields::RUN_TRIAL_WIRE, &run.subject().to_string());
     if let Some(told) = told.filter(|told| *told != Whole::from(run.trial_wire)) {
         notes.push(format!(
             "Wire {told} is told as the one that is fitted first, and run {} has none of that number: wire {} is \

@@ -123,11 +123,17 @@ mod tests {
             assert_eq!(asked("insert", &[(name, right)]), "", "{name}");
             for wrong in [right * 10, right / 10] {
                 let said = asked("insert", &[(name, wrong)]);
-                assert!(said.contains("left-hand terminal"), "{name} {wrong}: {said}");
+                assert!(
+                    said.contains("left-hand terminal"),
+                    "{name} {wrong}: {said}"
+                );
             }
         }
         let growth = asked("insert", &[("growthNm", 50 * MM)]);
-        assert!(growth.contains("50.0 mm is unusual, where 0 to 6 mm"), "{growth}");
+        assert!(
+            growth.contains("50.0 mm is unusual, where 0 to 6 mm"),
+            "{growth}"
+        );
         // An end without a thread has its own figures, and no other is looked at.
         assert_eq!(asked("fixedEnd", &[("threadNm", 300 * MM)]), "");
         assert!(asked("fixedEnd", &[("mouthNm", 600 * MM)]).contains("600"));
@@ -136,7 +142,10 @@ mod tests {
     #[test]
     fn a_pitch_is_asked_about_beside_its_diameter() {
         let of = |diameter: i64, pitch: i64| {
-            asked("insert", &[("threadDiameterNm", diameter), ("pitchNm", pitch)])
+            asked(
+                "insert",
+                &[("threadDiameterNm", diameter), ("pitchNm", pitch)],
+            )
         };
         assert_eq!(of(6_350_000, 1_270_000), "");
         assert_eq!(of(6_000_000, 750_000), "");

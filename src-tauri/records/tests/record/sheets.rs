@@ -341,10 +341,9 @@ fn what_a_sheet_tells_of_a_turnbuckle_is_kept_without_its_diameter() {
     for name in ["threadDiameterNm", "pitchNm", "startNm", "reserveNm"] {
         sheet.right.remove(name);
     }
-    sheet.right.extend(figures(&[
-        ("startNm", 3_000_000),
-        ("reserveNm", 5_000_000),
-    ]));
+    sheet
+        .right
+        .extend(figures(&[("startNm", 3_000_000), ("reserveNm", 5_000_000)]));
     let of = |sheet: &FittingSheet| {
         let right = fill_fitting("k", "n", sheet)
             .template

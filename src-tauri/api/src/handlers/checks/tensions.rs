@@ -70,7 +70,10 @@ impl Round {
                 },
             }
         };
-        if self.pass.is_some_and(|pass| !(1..=MOST_PASSES).contains(&pass)) {
+        if self
+            .pass
+            .is_some_and(|pass| !(1..=MOST_PASSES).contains(&pass))
+        {
             return Err(ApiError::invalid(format!(
                 "Passes are counted from 1, and at most {MOST_PASSES}. Nothing was saved."
             )));

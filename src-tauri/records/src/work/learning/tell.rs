@@ -12,9 +12,9 @@ use super::{
     AnotherTrial, CutLeft, DeductionLine, Known, Learning, Taught, TrialReading, TrialStage,
 };
 use crate::job::{Job, Run, Wire};
-use crate::work::{RefusalCode, WorkError, words};
 use crate::work::convert::thread_read_at;
 use crate::work::cuts::{CutLine, CutSheet};
+use crate::work::{RefusalCode, WorkError, words};
 
 /// What the sheet says of the readings.
 pub(super) fn taught(known: &Known, run: &Run, lines: &[CutLine]) -> Taught {

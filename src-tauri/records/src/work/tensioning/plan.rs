@@ -3,7 +3,8 @@
 use mechanics::cutting::{CutInput, cut_for_engagement};
 use mechanics::ends::WireEnd;
 use mechanics::tensioning::{
-    Pass, PassStep as Step, default_steps, even_passes_on, left_short, pass_order, replan, turn_alone,
+    Pass, PassStep as Step, default_steps, even_passes_on, left_short, pass_order, replan,
+    turn_alone,
 };
 use mechanics::thread::{take_up_per_flat, take_up_per_turn};
 use mechanics::{Millimetres, Newtons};
