@@ -74,9 +74,9 @@ test('a layout says beside its button where the sphere passes, and holes are put
   const passes = twelve.getByText(/Below the bottom wire a sphere of 125\smm passes at rest: A6, 147.4\smm/);
   await passes.waitFor();
   // Post A6 also carries the stair: nothing up or down clears its holes, 4 mm aside does.
-  assert.match(plain(await twelve.innerText()), /no way of one spacing up or down clears the holes. Holes 4 mm off the middle/);
-  await calls(page, 'putAside', () => touch(twelve, 'button', /^On the left: ours 4\smm right of the middle$/));
-  await twelve.getByText(/at least 20\smm of wood stays/).waitFor();
+  assert.match(plain(await page.locator('main').innerText()), /no way of one spacing up or down clears the holes. Holes 4 mm off the middle/);
+  await calls(page, 'putAside', () => touch(page, 'button', /^On the left: ours 4\smm right of the middle$/));
+  await page.getByText(/at least 20\smm of wood stays/).first().waitFor();
   const end = (await stands(host, job, last.subject, 'end', run.id))[0].value;
   assert.deepEqual([end.asideNm, end.otherEnters, end.kind], [4_000_000, 'left', 'insert']);
   await open(page, `#/job/${job}/run/${run.id}/holes`, 'Hole schedule');

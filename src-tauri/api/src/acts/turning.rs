@@ -31,9 +31,10 @@ pub(crate) fn turned(
             "No turn was told. Tell turns or flats of at least one end.",
         ));
     }
-    if !(1..=MOST_MN).contains(&request.to_mn) {
+    if !(1_000..=MOST_MN).contains(&request.to_mn) {
         return Err(ApiError::invalid(
-            "Tell the tension towards which the wire was turned, in millinewtons, like 1500000.",
+            "Tell the tension towards which the wire was turned, in millinewtons, like 1500000: from 1 N to 100 kN. \
+             Nothing was saved.",
         ));
     }
     let with = OnPiece {

@@ -48,6 +48,11 @@ impl Typed {
         Ok(entered::length(&self.text, self.told_in())?)
     }
 
+    /// Whether it reads as no length at all.
+    pub(crate) fn is_nothing(&self) -> bool {
+        self.read().is_ok_and(|length| length.nm == 0)
+    }
+
     /// Reads the length: more than nothing, at most 1 km.
     pub(crate) fn length(&self) -> Result<Length, ApiError> {
         let length = self.read()?;

@@ -73,7 +73,7 @@ impl ReadPull {
 
     /// How far the post moved: a reading of nothing has no stiffness.
     fn moved(&self) -> Result<Length, ApiError> {
-        if self.moved.left()?.nm == 0 {
+        if self.moved.is_nothing() {
             return Err(ApiError::invalid(
                 "A post that was not seen to move tells no stiffness. Pull harder, or read with something finer, \
                  and type what it moved. Nothing was saved.",

@@ -325,7 +325,7 @@ fn a_sheet_of_the_crew_s_own_is_asked_about_by_the_same_rule() {
     let keep = json!({"name": "M6 long", "sheet": sheet});
     let asked = site.ann.asked_once(&site.job, "keepFittingSet", keep);
     for told in [
-        "of the left-hand terminal: 720.0 mm is unusual, where 30 to 250 mm is common",
+        "of the left-hand terminal: 720 mm is unusual, where 30 to 250 mm is common",
         "Hole through a post: 90 mm is unusual here, where 3 to 30 mm is common",
     ] {
         assert!(asked.contains(told), "{told}: {asked}");

@@ -51,6 +51,8 @@ pub struct SpacingAsk {
     /// rises and one of the two follows it alone.
     #[serde(default)]
     pub rail_nearer: Millimetres,
+    /// How far below the rail's underside a wire's middle lies at least, where the rail comes nearer at a post.
+    pub below_rail: Millimetres,
     /// How much farther from them it stands at another, plumb.
     #[serde(default)]
     pub rail_farther: Millimetres,
@@ -103,6 +105,7 @@ pub fn lay_out(set: &RuleSet, ask: &SpacingAsk) -> Result<Vec<WireLayout>, Mecha
         positive("the height from the bottom wire to the rail", room.value())?;
     }
     not_negative("how much nearer the rail comes", ask.rail_nearer.value())?;
+    not_negative("what a wire keeps below the rail", ask.below_rail.value())?;
     not_negative("how much farther the rail stands", ask.rail_farther.value())?;
     if !clear_of_rail(ask, room) {
         return Err(MechanicsError::NoRoomBelowRail);
@@ -198,7 +201,11 @@ fn above_top(ask: &SpacingAsk, top_gap: Millimetres) -> Result<Millimetres, Mech
 /// Whether a wire this far below the rail by their heights lies clear of it where it comes nearest.
 fn clear_of_rail(ask: &SpacingAsk, top_gap: Millimetres) -> bool {
     let least = top_gap - ask.rail_nearer;
-    least.whole_nanometres() > ask.diameter.whole_nanometres() / 2.0
+    let keeps = (ask.diameter / 2.0).max(ask.below_rail);
+    match ask.rail_nearer.value() > 0.0 {
+        true => least.whole_nanometres() >= keeps.whole_nanometres(),
+        false => least.whole_nanometres() > ask.diameter.whole_nanometres() / 2.0,
+    }
 }
 
 /// Gaps of so many wires: without a bottom height of its own the bottom gap is one more like the others.

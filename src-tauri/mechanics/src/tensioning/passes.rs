@@ -82,17 +82,20 @@ pub fn even_passes(
     smallest: Millimetres,
 ) -> Result<Vec<Pass>, MechanicsError> {
     let slack = vec![Newtons(0.0); frame.wires()];
-    even_passes_on(frame, &slack, steps, gauge_error, smallest)
+    let none = vec![0; frame.wires()];
+    even_passes_on(frame, &slack, &none, steps, gauge_error, smallest)
 }
 
-/// The same from the tensions as they are now: a wire that shows a step's tension already stays where it
-/// is in that pass.
+/// The same from the tensions as they are now, where each wire went through so many of the passes (`gone`)
+/// already: it stays where it is in those, though it fell since, and in any whose tension it shows.
 ///
 /// # Errors
-/// As [`even_passes`], and when there is not one tension for each wire.
+/// As [`even_passes`], and when there is not one tension for each wire; a wire that `gone` does not name went
+/// through none.
 pub fn even_passes_on(
     frame: &Frame,
     now: &[Newtons],
+    gone: &[usize],
     steps: &[PassStep],
     gauge_error: f64,
     smallest: Millimetres,
@@ -117,9 +120,10 @@ pub fn even_passes_on(
         }
         positive("a pass's tension", step.tension.value())?;
         let order = pass_order(frame.wires(), number);
-        let next = pass(&mut standing, step.tension, &order)?;
-        // A repeat in which nobody would turn by half a flat is none.
-        let turns = |wire: &PassWire| wire.turn_in.abs() >= smallest;
+        let through = |wire: usize| gone.get(wire).is_some_and(|passes| *passes > number);
+        let next = pass(&mut standing, step.tension, &order, through)?;
+        // A repeat in which nobody would turn by half a flat is none, but for one that is gone through.
+        let turns = |wire: &PassWire| wire.turn_in.abs() >= smallest || through(wire.wire);
         if number >= steps.len() && !next.wires.iter().any(turns) {
             break;
         }
@@ -128,10 +132,15 @@ pub fn even_passes_on(
     Ok(passes)
 }
 
-fn pass(standing: &mut Standing<'_>, to: Newtons, order: &[usize]) -> Result<Pass, MechanicsError> {
+fn pass(
+    standing: &mut Standing<'_>,
+    to: Newtons,
+    order: &[usize],
+    through: impl Fn(usize) -> bool,
+) -> Result<Pass, MechanicsError> {
     let mut steps = Vec::with_capacity(order.len());
     for wire in order {
-        let there = standing.shows(*wire) >= to.value();
+        let there = through(*wire) || standing.shows(*wire) >= to.value();
         let turned = if there {
             0.0
         } else {

@@ -22,6 +22,7 @@ fn ask(underside: f64, bay: f64) -> SpacingAsk {
         step: Millimetres(1.0),
         widest_spacing: None,
         rail_nearer: Millimetres(0.0),
+        below_rail: Millimetres(0.0),
         rail_farther: Millimetres(0.0),
         sphere: None,
     }
@@ -107,6 +108,10 @@ fn a_rail_that_comes_nearer_at_a_post_takes_the_top_wire_down() {
         (chosen.heights.len(), chosen.top_gap),
         (12, Millimetres(97.0))
     );
+    // A hole of 9 with 20 of wood below the rail: 24.5 where it comes nearest, 985 − 12 · 72 − 90 = 31.
+    near_by.below_rail = Millimetres(24.5);
+    let found = lay_out(&au(), &near_by).unwrap();
+    assert_eq!(of_row(&found, 80.0).unwrap().top_gap, Millimetres(121.0));
     // One that only stands farther moves no wire; its opening is told.
     let mut farther = ask(985.0, 1410.0);
     farther.rail_farther = Millimetres(60.0);

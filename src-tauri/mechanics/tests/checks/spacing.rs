@@ -26,6 +26,7 @@ pub(crate) fn rail(underside: f64, slope: Degrees, bay: f64) -> SpacingAsk {
         step: Millimetres(1.0),
         widest_spacing: None,
         rail_nearer: Millimetres(0.0),
+        below_rail: Millimetres(0.0),
         rail_farther: Millimetres(0.0),
         sphere: None,
     }

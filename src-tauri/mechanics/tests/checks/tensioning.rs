@@ -237,13 +237,21 @@ fn passes_go_on_from_where_the_wires_stand() {
     let steps = default_steps(Newtons(1500.0), 0.04).unwrap();
     let none = Millimetres(0.0);
     let whole = even_passes(&frame, &steps, 0.04, none).unwrap();
-    // After the first pass as it was planned, the first is nothing and the rest is as planned before.
+    // After the first pass as it was planned, that one is nothing and the rest is as it was planned.
     let ends = |pass: &mechanics::tensioning::Pass| -> Vec<Newtons> {
         let after = |wire| pass.wires.iter().find(|w| w.wire == wire).unwrap().after;
         (0..12).map(after).collect()
     };
     let now = ends(&whole[0]);
-    let on = even_passes_on(&frame, &now, &steps[1..], 0.04, none).unwrap();
+    let on = even_passes_on(&frame, &now, &[1; 12], &steps, 0.04, none).unwrap();
+    assert!(on[0].wires.iter().all(|wire| wire.turn_in == none));
+    assert_eq!(on.len(), whole.len());
+    for (pass, planned) in on.iter().zip(&whole).skip(1) {
+        for wire in &pass.wires {
+            let before = planned.wires.iter().find(|w| w.wire == wire.wire).unwrap();
+            near(wire.turn_in.value(), before.turn_in.value(), 1e-6);
+        }
+    }
     let turned = |passes: &[mechanics::tensioning::Pass], wire: usize| -> f64 {
         let of = passes.iter().flat_map(|pass| &pass.wires);
         of.filter(|w| w.wire == wire)
@@ -261,12 +269,12 @@ fn passes_go_on_from_where_the_wires_stand() {
     // A wire that stands above a pass's tension is left alone in it, and nothing rises over the set tension.
     let mut trial = vec![Newtons(0.0); 12];
     trial[5] = Newtons(1500.0);
-    let on = even_passes_on(&frame, &trial, &steps, 0.04, none).unwrap();
+    let on = even_passes_on(&frame, &trial, &[], &steps, 0.04, none).unwrap();
     let first = on[0].wires.iter().find(|w| w.wire == 5).unwrap();
     assert_eq!(first.turn_in, none);
     assert!(on.iter().all(|pass| pass.highest <= Newtons(1500.0 + 1e-6)));
     assert!(on.last().unwrap().lowest >= Newtons(1450.0));
-    assert!(even_passes_on(&frame, &trial[..3], &steps, 0.04, none).is_err());
+    assert!(even_passes_on(&frame, &trial[..3], &[], &steps, 0.04, none).is_err());
 }
 
 #[test]

@@ -94,7 +94,7 @@ const BOUNDS: &[Bound] = {
         of(S::Run, "tensions", "requiredMn", (NEWTON, 1_000 * KN)),
         of(S::Run, "tensions", "setMn", (NEWTON, 1_000 * KN)),
         of(S::Run, "tensions", "upperMn", (NEWTON, 1_000 * KN)),
-        of(S::Run, "tensions", "passesMn", (1, 1_000 * KN)),
+        of(S::Run, "tensions", "passesMn", (NEWTON, 1_000 * KN)),
         of(S::Run, "trialWire", "", (1, MOST_WIRES as i64)),
         of(S::Strand, "figures", "diameterNm", (1, 100 * MM)),
         of(
@@ -103,7 +103,7 @@ const BOUNDS: &[Bound] = {
             "breakingMn",
             (100 * NEWTON, 10_000 * KN),
         ),
-        of(S::Strand, "figures", "stretchPpm", (0, 10_000)),
+        of(S::Strand, "figures", "stretchPpm", (0, 100_000)),
         of(S::FittingSet, "terminals", "growthNm", (0, METRE)),
         of(S::FittingSet, "terminals", "leastEngagementNm", (0, METRE)),
         of(S::FittingSet, "terminals", "startNm", (0, METRE)),

@@ -22,7 +22,7 @@ const USUAL: &[(&str, f64, f64)] = &[
     ("leastEngagementNm", 3.0, 40.0),
     ("startNm", 0.5, 12.0),
     ("reserveNm", 0.0, 30.0),
-    ("lockNutNm", 1.0, 15.0),
+    ("lockNutNm", 0.0, 15.0),
     ("threadDiameterNm", 3.0, 20.0),
     ("holeNm", 4.0, 30.0),
     ("holeDepthNm", 15.0, 200.0),
@@ -35,12 +35,16 @@ const USUAL: &[(&str, f64, f64)] = &[
 /// practice, no source).
 const PITCH: std::ops::RangeInclusive<f64> = 0.1..=0.25;
 
-/// What to ask about the terminals of a fitting set: the first figure that is unusual, with its name and hand.
+/// What to ask about the terminals of a fitting set: every figure that is unusual, with its name and hand.
 pub(super) fn odd_terminals(terminals: &Value) -> Option<String> {
-    ["left", "right"].into_iter().find_map(|hand| {
-        let terminal = terminals.get(hand)?;
-        odd_figure(terminal, hand).or_else(|| odd_pitch(terminal, hand))
-    })
+    let mut found = Vec::new();
+    for hand in ["left", "right"] {
+        if let Some(terminal) = terminals.get(hand) {
+            found.extend(odd_figures(terminal, hand));
+            found.extend(odd_pitch(terminal, hand));
+        }
+    }
+    (!found.is_empty()).then(|| found.join(" "))
 }
 
 fn told(terminal: &Value, name: &str) -> Option<Millimetres> {
@@ -48,15 +52,15 @@ fn told(terminal: &Value, name: &str) -> Option<Millimetres> {
     Some(mm(Length { nm }))
 }
 
-/// Asks about a figure that hardly any terminal has.
-fn odd_figure(terminal: &Value, hand: &str) -> Option<String> {
+/// Asks about figures that hardly any terminal has.
+fn odd_figures(terminal: &Value, hand: &str) -> Vec<String> {
     let kind = terminal.get("kind").cloned().unwrap_or_default();
     let kind: EndKind = serde_json::from_value(kind).unwrap_or(EndKind::Insert);
     let of_kind = |name: &str| -> Option<&TerminalFigure> {
         let mut all = TERMINAL_FIGURES.iter();
         all.find(|figure| figure.name == name && figure.is_of(kind))
     };
-    USUAL.iter().find_map(|(name, from, to)| {
+    let asked = USUAL.iter().filter_map(|(name, from, to)| {
         let (figure, length) = (of_kind(name)?, told(terminal, name)?);
         let usual = *from..=*to;
         (!usual.contains(&length.value())).then(|| {
@@ -66,7 +70,8 @@ fn odd_figure(terminal: &Value, hand: &str) -> Option<String> {
                 unit_question(length, &usual)
             )
         })
-    })
+    });
+    asked.collect()
 }
 
 /// Asks about a pitch that hardly any thread of the diameter has.
@@ -115,7 +120,6 @@ mod tests {
             ("threadNm", 30 * MM),
             ("leastEngagementNm", 8 * MM),
             ("startNm", 2 * MM),
-            ("lockNutNm", 3_200_000),
             ("threadDiameterNm", 6 * MM),
             ("holeNm", 9 * MM),
             ("holeDepthNm", 42 * MM),
@@ -129,9 +133,14 @@ mod tests {
                 );
             }
         }
+        assert!(asked("insert", &[("lockNutNm", 32 * MM)]).contains("left-hand"));
+        // None at all is told as 0; two figures are both named.
+        assert_eq!(asked("insert", &[("lockNutNm", 0)]), "");
+        let both = asked("insert", &[("overallNm", 720 * MM), ("holeNm", 90 * MM)]);
+        assert!(both.contains("720 mm") && both.contains("90 mm"), "{both}");
         let growth = asked("insert", &[("growthNm", 50 * MM)]);
         assert!(
-            growth.contains("50.0 mm is unusual, where 0 to 6 mm"),
+            growth.contains("50 mm is unusual, where 0 to 6 mm"),
             "{growth}"
         );
         // An end without a thread has its own figures, and no other is looked at.

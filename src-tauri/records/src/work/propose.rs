@@ -14,15 +14,16 @@ use mechanics::strand::Construction;
 use mechanics::{Degrees, MechanicsError, Millimetres};
 
 use super::basis::{Decision, Unsettled, unsettled};
-use super::convert::{construction, mm, nm, run_of, slope_of, strand_of};
+use super::convert::{construction, fitting_of, mm, nm, run_of, slope_of, strand_of};
 use super::differing::{Wires, differing, note_differing};
 use super::ordering::{next_row, note, outcome};
+use super::shared_post::least_wood;
 use super::supports::spans;
 use super::{WorkError, rules};
 use crate::ids::ItemId;
 use crate::job::{Job, Run};
 use crate::model::fields;
-use crate::model::values::{Length, Shape};
+use crate::model::values::{Length, Shape, Terminal};
 use crate::subject::Subject;
 pub use answer::{BayAtSpacing, FloorAt, LayoutProposals, Proposal, RailAt, SharedPost, StairAt};
 
@@ -139,6 +140,7 @@ pub fn propose(job: &Job<'_>, run: ItemId, ask: &LayoutAsk) -> Result<LayoutProp
         rail_nearer: ground.reach.nearer,
         rail_farther: ground.reach.farther,
         sphere: ground.sphere,
+        below_rail: below_rail(job, run, ground.diameter),
     };
     match lay_out(&ground.set, &asked) {
         Ok(layouts) => {
@@ -155,6 +157,17 @@ pub fn propose(job: &Job<'_>, run: ItemId, ask: &LayoutAsk) -> Result<LayoutProp
         inches::told(&mut answer);
     }
     Ok(answer)
+}
+
+/// How far below the rail a wire's middle has to lie at least: its holes keep the wood that is wanted.
+fn below_rail(job: &Job<'_>, run: &Run, diameter: Millimetres) -> Millimetres {
+    let holes = fitting_of(job, run)
+        .and_then(|set| set.terminals.as_ref())
+        .map(|t| {
+            let of = |terminal: &Terminal| terminal.hole_nm.unwrap_or_default();
+            nm(of(&t.left).max(of(&t.right)))
+        });
+    holes.unwrap_or_default().max(diameter) / 2.0 + least_wood(job)
 }
 
 /// What has to be asked before anything is laid out: horizontal members, pools.
@@ -335,6 +348,15 @@ fn proposal(ground: &Ground<'_>, layout: WireLayout) -> Result<Proposal, WorkErr
     let (rail, rail_sentence) = rail::rail(ground, &layout);
     let below = floor.iter().map(|at| Millimetres(at.counts_mm));
     let widest = below.fold(layout.widest_clear, Millimetres::max);
+    let passes = |clear: Millimetres| {
+        let sphere = ground.sphere;
+        sphere.is_some_and(|sphere| clear.whole_nanometres() >= sphere.whole_nanometres())
+    };
+    let between = layout.spacing_square - ground.diameter;
+    let top_clear = mechanics::slope::square(layout.top_gap, ground.slope)? - ground.diameter / 2.0;
+    let between_passes = (layout.heights.len() > 1 && passes(between))
+        || (floor.is_empty() && passes(bottom_clear))
+        || (rail.is_empty() && passes(top_clear));
     Ok(Proposal {
         row_mm: layout.row.value(),
         heights_nm: layout
@@ -348,9 +370,8 @@ fn proposal(ground: &Ground<'_>, layout: WireLayout) -> Result<Proposal, WorkErr
         top_gap_mm: layout.top_gap.value(),
         bottom_clear_mm: bottom_clear.value(),
         widest_clear_mm: widest.value(),
-        sphere_passes: ground
-            .sphere
-            .is_some_and(|sphere| widest.whole_nanometres() >= sphere.whole_nanometres()),
+        sphere_passes: passes(widest),
+        between_passes,
         outcome: outcome(&layout.tension.outcome),
         least_tension_n: layout.tension.outcome.limit().map(|n| n.value()),
         next: layout.tension.wider_spacing.as_ref().map(next_row),

@@ -65,6 +65,14 @@ struct OfRun<'r> {
     others: Vec<pulled::Other<'r>>,
 }
 
+/// From what share of its set tension a wire counts as brought to it: what two gauges of 5 % may differ.
+const AT_TENSION: f64 = 0.9;
+
+/// Whether a wire that shows so much was brought to its set tension.
+pub(super) fn at_tension(now: Newtons, set: Newtons) -> bool {
+    now.value() >= AT_TENSION * set.value()
+}
+
 /// Reads the tensions of a run.
 ///
 /// # Errors
@@ -112,8 +120,14 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
         lines.push(line(job, run, wire, length, &of_run)?);
     }
     warmth::beside(job, run, &mut lines)?;
-    let lowest = of_run::lowest(&lines, |line| line.governing.as_ref());
     let set = decided.map(|t| mn(t.set_mn));
+    for line in &mut lines {
+        line.at_tension = line
+            .shows_last()
+            .zip(set)
+            .is_some_and(|(now, set)| at_tension(now, set));
+    }
+    let lowest = of_run::lowest(&lines, |line| line.governing.as_ref());
     Ok(Tensions {
         run: run.id,
         run_name: run.name.clone(),
@@ -271,6 +285,7 @@ fn line(
         last_pass,
         last_final,
         last_recheck,
+        at_tension: false,
         compared,
         rechecked: visits.rechecked(),
         left_ms: visits.left().map(|at| at.ms),

@@ -510,7 +510,8 @@ fn told_by_gauge(job: &Job<'_>, run: &Run, missing: String) -> Result<Tensioning
 /// arrive, or where nothing can be planned.
 pub(super) fn passes_short(laid: &Laid<'_>) -> Result<Option<String>, WorkError> {
     let slack = vec![Newtons(0.0); laid.frame.wires()];
-    let short = plan::even_passes_of(laid, &slack).and_then(|passes| plan::short(laid, &passes));
+    let short =
+        plan::even_passes_of(laid, &slack, &[]).and_then(|passes| plan::short(laid, &passes));
     match short {
         Err(WorkError::Mechanics(why)) => Ok(Some(cannot_be(laid.run, &why))),
         told => Ok(told?.map(|short| short.sentence)),
@@ -562,7 +563,7 @@ fn worked_out(job: &Job<'_>, run: &Run) -> Result<Tensioning, WorkError> {
     let state = now::state(job, &laid)?;
     told.turned_at.clone_from(&laid.turned_at);
     told.worth = Some(plan::worth(&laid));
-    let passes = plan::even_passes_of(&laid, &state.now)?;
+    let passes = plan::even_passes_of(&laid, &state.now, &state.gone)?;
     told.passes = plan::passes(&laid, &passes)?;
     if let Some(short) = plan::short(&laid, &passes)? {
         told.passes_short = short.wires;

@@ -7,7 +7,7 @@ const MM = 1_000_000;
 // The worked job: 12 wires at 76 below a rail at 985, row 80, 1330 N in bays up to 1500.
 const chosen = {
   rowMm: 80, heightsNm: Array.from({ length: 12 }, (_, i) => (i + 1) * 76 * MM), spacingMm: 76, spacingSquareMm: 76, inHandMm: 4, topGapMm: 73,
-  outcome: 'figure', leastTensionN: 1330, spherePasses: false, widestClearMm: 74.4, floor: [], rail: [], stair: null, next: { atMm: 100 }
+  outcome: 'figure', leastTensionN: 1330, spherePasses: false, betweenPasses: false, widestClearMm: 74.4, floor: [], rail: [], stair: null, next: { atMm: 100 }
 } as unknown as Proposal;
 afterEach(() => showLengthsIn('mm'));
 
@@ -69,9 +69,9 @@ describe('what the sphere passes', () => {
     for (const [wires, rail] of [[null, null], [true, null], [null, false]] as const) {
       expect(passing(raised, by(125, wires, rail))[0]).toMatch(/A6, 131.4.mm\. .*not told of both, so the wider gap counts\.$/);
     }
-    // Between the wires it passes as well, by more.
-    expect(passing({ ...raised, widestClearMm: 140 }, by(125, true, false))).toHaveLength(2);
-    expect(passing({ ...chosen, spherePasses: true }, by(125, true, true))).toEqual(['A sphere of 125\u00a0mm passes at rest.']);
+    // Between the wires it passes as well, by less or more.
+    expect(passing({ ...raised, betweenPasses: true }, by(125, true, false))).toHaveLength(2);
+    expect(passing({ ...chosen, spherePasses: true, betweenPasses: true }, by(125, true, true))).toEqual(['A sphere of 125\u00a0mm passes at rest.']);
   });
   it('puts such a layout behind one that nothing passes', () => {
     for (const passed of [fallen, raised, { ...raised, spherePasses: false }]) {

@@ -52,11 +52,9 @@ export function passing(p: Proposal, { sphereMm, followsFloor, railFollowsFloor 
   const [floor, rail] = [p.floor.filter((f) => f.countsPasses), p.rail.filter((r) => r.passes)];
   const below = floor.map((f) => w.placeWide(f.name, told(f.countsMm)));
   const above = rail.map((r) => w.placeWide(r.name, told(r.widestMm)));
-  // What has a sentence of its own is not said twice.
-  const named = Math.max(...floor.map((f) => f.countsMm), ...rail.map((r) => r.widestMm));
   const sphere = sphereMm === null ? '' : told(sphereMm);
   return [
-    ...(p.spherePasses && sphere && p.widestClearMm > named + 0.05 ? [w.spherePasses(sphere)] : []),
+    ...(p.betweenPasses && sphere ? [w.spherePasses(sphere)] : []),
     ...(below.length > 0 && sphere ? [`${w.floorPasses(sphere, below.join('; '))} ${w.floorBy(followsFloor)}`] : []),
     ...(above.length > 0 && sphere ? [`${w.railPasses(sphere, above.join('; '))} ${w.railBy(followsFloor, railFollowsFloor)}`] : []),
     ...(p.stair?.passes && p.stair.ruleSphereMm !== null ? [w.stairPasses(told(p.stair.ruleSphereMm))] : [])

@@ -32,6 +32,7 @@ export const turning = {
     fromNow: 'Planned from where the wires stand now.',
     fromSlack: 'From slack wires; planned again after each reading.',
     pass: (n: number, to: string) => `Pass ${n}: all to ${to}`,
+    passGone: 'nothing to turn',
     ends: (low: string, high: string) => `then ${low} to ${high}`,
     one: 'In one pass',
     how: 'Brought up',

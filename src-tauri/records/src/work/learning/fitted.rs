@@ -21,6 +21,7 @@ use crate::work::cuts::{CutLine, Shared};
 use crate::work::frame::{frame, free_lengths};
 use crate::work::inward::added;
 use crate::work::posts::OnPost;
+use crate::work::readings::at_tension;
 use crate::work::repeats::Line;
 
 /// A fitted wire as it was read, and what that rests on.
@@ -292,9 +293,6 @@ struct Turns {
     entries: Vec<Hash>,
 }
 
-/// From what share of its set tension a wire counts as brought to it: what two gauges of 5 % may differ.
-const AT_TENSION: f64 = 0.9;
-
 /// What both ends of a wire still turn in from when it was read, and what that assumes.
 fn turns(
     job: &Job<'_>,
@@ -338,7 +336,9 @@ fn turns(
         });
     }
     // What strand settles by comes with the pull: taken as in proportion to it up to the set tension (assumed).
-    let share = own.map_or(1.0, |own| (own / set).min(1.0));
+    // What it did once stays done, whatever it shows now.
+    let pulled = most_before(job, wire, seen.at).or(own).unwrap_or(set);
+    let share = (pulled / set).min(1.0);
     let to_settle = free * shared.input.constructional_stretch * (1.0 - share);
     let now = turned(own.unwrap_or(set))?;
     let assumed = match own {
@@ -348,7 +348,7 @@ fn turns(
     Ok(Turns {
         still_to_come: then - now + to_settle,
         assumed,
-        low: own.filter(|_| share < AT_TENSION),
+        low: own.filter(|own| !at_tension(*own, set)),
         entries: read_by(job, run, shared, seen.at),
     })
 }
@@ -414,16 +414,31 @@ fn read_before(job: &Job<'_>, wire: &Wire, at: At) -> Option<Newtons> {
     told_before(job, wire, at)?.value.map(|force| mn(force.mn))
 }
 
+/// The most that a wire was read at before a moment.
+fn most_before(job: &Job<'_>, wire: &Wire, at: At) -> Option<Newtons> {
+    counted_before(job, wire, at)
+        .filter_map(|told| told.value.map(|force| mn(force.mn)))
+        .max_by(|a, b| a.value().total_cmp(&b.value()))
+}
+
 fn told_before<'w>(job: &Job<'_>, wire: &'w Wire, at: At) -> Option<&'w Told<Force, TensionRead>> {
+    counted_before(job, wire, at).max_by_key(|told| first_said(job, told))
+}
+
+/// The readings of the present piece that count and were read before a moment.
+fn counted_before<'w>(
+    job: &Job<'_>,
+    wire: &'w Wire,
+    at: At,
+) -> impl Iterator<Item = &'w Told<Force, TensionRead>> {
     wire.tensions_now()
         .filter_map(|(_, fact)| fact.told())
-        .filter(|told| first_said(job, told) < at)
+        .filter(move |told| first_said(job, told) < at)
         .filter(|told| {
             let method = told.with.as_ref().map(|with| with.method);
             method.is_some_and(Method::counts)
         })
         .filter(|told| told.value.is_some())
-        .max_by_key(|told| first_said(job, told))
 }
 
 /// When a reading was read: a correction keeps the moment of what it corrects.

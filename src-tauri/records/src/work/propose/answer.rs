@@ -132,6 +132,8 @@ pub struct Proposal {
     pub widest_clear_mm: f64,
     /// Whether the rule set's sphere passes there at rest.
     pub sphere_passes: bool,
+    /// Whether it passes between the wires, or below or above them where no post tells that gap by itself.
+    pub between_passes: bool,
     /// What the table says of the widest bay.
     pub outcome: RowOutcome,
     /// Least tension in the widest bay.

@@ -245,6 +245,8 @@ pub struct TensionLine {
     /// Lowest bay of what was read when the run was looked at again: the recheck, and what was read
     /// after it.
     pub last_recheck: Option<Reading>,
+    /// Whether it showed its set tension when it was read last, or nearly: a trial wire's thread is read there.
+    pub at_tension: bool,
     /// The bay in which it lost most since it was left, of those that were read then and now.
     pub compared: Option<Compared>,
     /// Whether it was looked at again at least a week after it was last brought to its set tension: before
@@ -280,6 +282,13 @@ impl TensionLine {
     pub fn sagging(&self) -> impl Iterator<Item = &DeflectionCheck> {
         let hung = self.deflections.iter();
         hung.filter(|check| self.sags.contains(&check.entry))
+    }
+
+    /// What it showed when it was read last, of the readings that stand.
+    pub(in crate::work) fn shows_last(&self) -> Option<Newtons> {
+        let stand = self.readings.iter().filter(|r| r.counts && !r.replaced);
+        let last = stand.max_by_key(|r| r.at_ms)?;
+        last.newtons.map(Newtons)
     }
 
     /// Whether other wires were turned after it was last read, of its run or, once that is done, of another

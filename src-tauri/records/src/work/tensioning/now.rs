@@ -34,6 +34,8 @@ pub struct TurnedSince {
 pub(in crate::work) struct State {
     pub(in crate::work) now: Vec<Newtons>,
     pub(in crate::work) from: Vec<NowFrom>,
+    /// How many of the passes each wire went through: it was read in the last of them.
+    pub(in crate::work) gone: Vec<usize>,
     /// Whether anything was tightened.
     pub(in crate::work) begun: bool,
 }
@@ -71,7 +73,15 @@ pub(in crate::work) fn state(job: &Job<'_>, laid: &Laid<'_>) -> Result<State, Wo
             *from = NowFrom::Read;
         }
     }
+    let gone = read.lines.iter().map(|line| {
+        let last = line.last_pass.as_ref().filter(|r| r.piece == line.piece);
+        let in_passes = last.and_then(|r| r.pass).unwrap_or(0) as usize;
+        // What was read at its set tension went through all that are planned.
+        let all = if line.is_read() { laid.steps.len() } else { 0 };
+        in_passes.max(all)
+    });
     Ok(State {
+        gone: gone.collect(),
         begun: from.iter().any(|from| *from != NowFrom::Slack),
         now,
         from,

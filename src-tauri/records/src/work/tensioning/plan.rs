@@ -105,11 +105,22 @@ pub(super) fn held_end(job: &Job<'_>, run: &Run) -> Option<String> {
 }
 
 /// The even passes from where the wires stand.
-pub(super) fn even_passes_of(laid: &Laid<'_>, now: &[Newtons]) -> Result<Vec<Pass>, WorkError> {
+pub(super) fn even_passes_of(
+    laid: &Laid<'_>,
+    now: &[Newtons],
+    gone: &[usize],
+) -> Result<Vec<Pass>, WorkError> {
     let steps = laid.steps.iter().map(|tension| Step { tension: *tension });
     let steps: Vec<Step> = steps.collect();
     let half = take_up_per_flat(&laid.threads) / 2.0;
-    Ok(even_passes_on(&laid.frame, now, &steps, laid.error, half)?)
+    Ok(even_passes_on(
+        &laid.frame,
+        now,
+        gone,
+        &steps,
+        laid.error,
+        half,
+    )?)
 }
 
 /// The same as they are shown. What is expected is never shown above what the pass asks, but for a wire that
