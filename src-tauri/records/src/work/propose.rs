@@ -22,8 +22,9 @@ use super::supports::spans;
 use super::{WorkError, rules};
 use crate::ids::ItemId;
 use crate::job::{Job, Run};
+use crate::model::context::Terminal;
 use crate::model::fields;
-use crate::model::values::{Length, Shape, Terminal};
+use crate::model::values::{Length, Shape};
 use crate::subject::Subject;
 pub use answer::{BayAtSpacing, FloorAt, LayoutProposals, Proposal, RailAt, SharedPost, StairAt};
 

@@ -5454,6 +5454,10 @@ widestClearMm: number,
  */
 spherePasses: boolean,
 /**
+ * Whether it passes between the wires, or below or above them where no post tells that gap by itself.
+ */
+betweenPasses: boolean,
+/**
  * What the table says of the widest bay.
  */
 outcome: RowOutcome,
@@ -8336,6 +8340,10 @@ lastFinal: Reading | null,
  * after it.
  */
 lastRecheck: Reading | null,
+/**
+ * Whether it showed its set tension when it was read last, or nearly: a trial wire's thread is read there.
+ */
+atTension: boolean,
 /**
  * The bay in which it lost most since it was left, of those that were read then and now.
  */

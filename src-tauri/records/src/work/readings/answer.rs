@@ -2,6 +2,7 @@
 
 use std::cmp::Ordering;
 
+use mechanics::Newtons;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
