@@ -66,7 +66,7 @@ test('a layout says beside its button where the sphere passes, and holes are put
   const { job, runs } = await surveyed(host);
   const [run] = runs;
   const last = run.posts.at(-1);
-  const claims = [{ subject: last.subject, field: 'floor', value: { nm: -73_000_000 } }, { subject: run.subject, field: 'followsFloor', value: false }];
+  const claims = [{ subject: last.subject, field: 'floor', value: { nm: -73_000_000 } }, { subject: run.subject, field: 'followsFloor', value: false }, { subject: run.subject, field: 'railFollowsFloor', value: false }];
   await host.call('say', { job, claims, confirmed: true });
   const { page, wrong } = await phone(await browser(t), host);
   await open(page, `#/job/${job}/run/${run.id}/layout`, 'Layout of wires');
