@@ -151,11 +151,13 @@ pub fn fitting_questions(sheet: &FittingSheet) -> Vec<String> {
     let odd = told.and_then(|t| odd_value(SubjectKind::FittingSet, field, &t, &[]));
     let odd = odd.map(|sentence| format!("Terminal efficiency: {sentence}"));
     let [left, right] = hands(sheet).map(|(_, _, kind, figures)| {
-        let mut told = json!({"kind": kind});
-        for (name, figure) in figures {
-            told[name.as_str()] = json!(figure.n);
-        }
-        told
+        let mut told = serde_json::Map::from_iter([("kind".to_owned(), json!(kind))]);
+        told.extend(
+            figures
+                .iter()
+                .map(|(name, figure)| (name.clone(), json!(figure.n))),
+        );
+        serde_json::Value::Object(told)
     });
     let of_set = |name: &str| n(&sheet.set, name).map(|nm| json!({ "nm": nm }));
     let asked = [
