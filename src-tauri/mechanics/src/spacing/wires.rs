@@ -203,8 +203,8 @@ fn clear_of_rail(ask: &SpacingAsk, top_gap: Millimetres) -> bool {
     let least = top_gap - ask.rail_nearer;
     let keeps = (ask.diameter / 2.0).max(ask.below_rail);
     match ask.rail_nearer.value() > 0.0 {
-        true => least.whole_nanometres() >= keeps.whole_nanometres(),
-        false => least.whole_nanometres() > ask.diameter.whole_nanometres() / 2.0,
+        true if keeps > ask.diameter / 2.0 => least.whole_nanometres() >= keeps.whole_nanometres(),
+        _ => least.whole_nanometres() > ask.diameter.whole_nanometres() / 2.0,
     }
 }
 

@@ -151,34 +151,25 @@ pub fn fitting_questions(sheet: &FittingSheet) -> Vec<String> {
     let odd = told.and_then(|t| odd_value(SubjectKind::FittingSet, field, &t, &[]));
     let odd = odd.map(|sentence| format!("Terminal efficiency: {sentence}"));
     let [left, right] = hands(sheet).map(|(_, _, kind, figures)| {
-        let mut told = serde_json::Map::from_iter([("kind".to_owned(), json!(kind))]);
-        told.extend(
-            figures
-                .iter()
-                .map(|(name, figure)| (name.clone(), json!(figure.n))),
-        );
-        serde_json::Value::Object(told)
+        let told = figures.iter().map(|(name, of)| (name.clone(), json!(of.n)));
+        let kind = [("kind".to_owned(), json!(kind))];
+        serde_json::Value::Object(kind.into_iter().chain(told).collect())
     });
-    let of_set = |name: &str| n(&sheet.set, name).map(|nm| json!({ "nm": nm }));
-    let asked = [
-        (
-            fields::FITTING_TERMINALS.name,
-            Some(json!({"left": left, "right": right})),
-        ),
-        (fields::FITTING_THROUGH_HOLE.name, of_set("throughHoleNm")),
-        (
-            fields::FITTING_FIXED_DEDUCTION.name,
-            of_set("fixedDeductionNm"),
-        ),
-    ];
-    let asked = asked.into_iter().filter_map(|(field, value)| {
-        let odd = odd_value(SubjectKind::FittingSet, field, &value?, &[])?;
-        Some(match field == fields::FITTING_TERMINALS.name {
-            true => odd,
-            false => format!("{}: {odd}", bounds::capital(called(&format!("{field}Nm")))),
-        })
-    });
-    odd.into_iter().chain(asked).collect()
+    let asked = |field: &str, value: &serde_json::Value| {
+        odd_value(SubjectKind::FittingSet, field, value, &[])
+    };
+    let terminals = json!({"left": left, "right": right});
+    let found = odd
+        .into_iter()
+        .chain(asked(fields::FITTING_TERMINALS.name, &terminals));
+    let of_set = ["throughHole", "fixedDeduction"]
+        .into_iter()
+        .filter_map(|field| {
+            let name = format!("{field}Nm");
+            let odd = asked(field, &json!({"nm": n(&sheet.set, &name)?}))?;
+            Some(format!("{}: {odd}", bounds::capital(called(&name))))
+        });
+    found.chain(of_set).collect()
 }
 
 fn figures_faults(of: &str, figures: &SheetFigures, known: impl Fn(&str) -> bool) -> Vec<String> {

@@ -160,8 +160,12 @@ pub fn propose(job: &Job<'_>, run: ItemId, ask: &LayoutAsk) -> Result<LayoutProp
     Ok(answer)
 }
 
-/// How far below the rail a wire's middle has to lie at least: its holes keep the wood that is wanted.
+/// How far below the rail a wire's middle has to lie at least: its holes keep the wood that is wanted. Where nobody
+/// told how template and rail run, the rail may come no nearer at all: the wire only stays out of it.
 fn below_rail(job: &Job<'_>, run: &Run, diameter: Millimetres) -> Millimetres {
+    if run.follows_floor.is_none() || run.rail_follows_floor.is_none() {
+        return diameter / 2.0;
+    }
     let holes = fitting_of(job, run)
         .and_then(|set| set.terminals.as_ref())
         .map(|t| {

@@ -45,6 +45,7 @@ use standing::{Raises, Taken};
 use state::{state, told_by};
 use visits::Visits;
 
+pub(in crate::work) use answer::at_tension;
 pub use answer::{
     Compared, DeflectionCheck, PulledAfter, Reading, ReadingState, TensionLine, Warmth,
 };
@@ -63,14 +64,6 @@ struct OfRun<'r> {
     to_read: Vec<ToRead>,
     rows: Vec<BayRow>,
     others: Vec<pulled::Other<'r>>,
-}
-
-/// From what share of its set tension a wire counts as brought to it: what two gauges of 5 % may differ.
-const AT_TENSION: f64 = 0.9;
-
-/// Whether a wire that shows so much was brought to its set tension.
-pub(super) fn at_tension(now: Newtons, set: Newtons) -> bool {
-    now.value() >= AT_TENSION * set.value()
 }
 
 /// Reads the tensions of a run.

@@ -1,4 +1,5 @@
-//! Maker's sheets: what is asked for, what is assumed with its band, what a job copies.
+//! Maker's sheets: what is asked for, what is assumed with its band, what a job copies. One file past 400 lines, since
+//! each case is a line beside the sheet that it fills.
 
 use records::library::{fill_fitting, fill_strand, fitting_faults, strand_faults};
 use records::model::values::{EndKind, FittingSheet, SheetFigure, SheetFigures, StrandSheet};

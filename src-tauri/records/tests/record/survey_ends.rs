@@ -1,10 +1,11 @@
-//! What a survey file tells of a stair's treads and of holes off the middle of a post's face.
+//! What a survey file tells of a stair's treads, of holes off the middle of a post's face and of its fitting set.
 
+use records::model::fields;
 use records::model::values::FaceSide;
 use records::survey::Outcome;
 
 use crate::common::Device;
-use crate::survey::{fixture, import, with_job};
+use crate::survey::{fixture, import, told, with_job};
 
 #[test]
 fn an_overhang_comes_with_its_slope_and_holes_off_the_middle_with_their_end() {
@@ -82,5 +83,28 @@ fn holes_near_the_edge_of_a_face_are_noted_and_those_beyond_it_refused() {
             planned.problems
         );
         assert_eq!(stands(&mut device), recorded, "{aside}");
+    }
+}
+
+#[test]
+fn a_set_that_a_survey_names_says_where_each_of_its_figures_is_from() {
+    let mut ann = Device::founder("ann");
+    import(&mut ann, &fixture("demo/survey.json"), true);
+    let told = told(&mut ann);
+    for (field, from) in [
+        (
+            fields::FITTING_EFFICIENCY.name,
+            "terminal efficiency: example figure, no source, ask for that of your terminal; factor: example \
+             figure",
+        ),
+        (
+            fields::FITTING_THROUGH_HOLE.name,
+            "example figure, no source",
+        ),
+    ] {
+        let key = format!(" {field} ");
+        let said: Vec<_> = told.iter().filter(|(k, _)| k.contains(&key)).collect();
+        assert_eq!(said.len(), 1, "{field}: {told:#?}");
+        assert!(said[0].1[0].contains(from), "{said:?}");
     }
 }

@@ -219,6 +219,14 @@ pub struct PulledAfter {
     pub done: bool,
 }
 
+/// From what share of its set tension a wire counts as brought to it: what two gauges of 5 % may differ.
+const AT_TENSION: f64 = 0.9;
+
+/// Whether a wire that shows so much was brought to its set tension.
+pub(in crate::work) fn at_tension(now: Newtons, set: Newtons) -> bool {
+    now.value() >= AT_TENSION * set.value()
+}
+
 /// One wire's readings.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
