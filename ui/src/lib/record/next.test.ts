@@ -8,7 +8,7 @@ const act = (what: NextWhat, subject: string, run: string | null = 'r'): NextAct
 
 const bare = (subject: string): Thing => ({ subject, id: '', name: '', facts: {}, repeats: {} });
 const run = { ...bare('run:r'), id: 'r', name: 'A', posts: [bare('post:p')], bays: [bare('bay:p:q')], wires: [bare('wire:r:12')] } as unknown as Run;
-const job = { ...bare('job:j'), id: 'j', runs: [run] } as unknown as Job;
+const job = { ...bare('job:j'), id: 'j', runs: [run], strands: [bare('strand:s')], fittingSets: [] } as unknown as Job;
 
 it.each([
   [act('measureWire', 'wire:r:6'), '#/job/j/run/r/measure?wire=6'],
@@ -25,6 +25,7 @@ it.each([
   [{ ...act('finishLayout', 'run:r'), field: 'strand' }, '#/job/j/run/r?tell=strand'],
   [{ ...act('finishLayout', 'run:r'), field: 'wireCount' }, '#/job/j/run/r/layout'],
   [{ ...act('finishLayout', 'run:r'), field: 'wireHeights' }, '#/job/j/run/r?tell=wireHeights'],
+  [{ ...act('finishLayout', 'run:r'), field: 'fittingSet' }, '#/job/j/materials'],
   [act('evidence', 'job:j', null), '#/job/j/missing'],
   [act('addRun', 'job:j', null), '#/job/j/new-run']
 ])('%j', (a, place) => expect(placeOf(job, a)).toBe(place));

@@ -80,6 +80,9 @@ export function placeOf(job: Job, act: NextAct): string {
   // Where the run's own page is what is looked at, it opens at what is to be told there.
   // Number and heights of the wires are proposed in the layout room; it leads on to their fields.
   if (act.what === 'finishLayout' && act.field === 'wireCount') return runAt(job.id, run, 'layout');
+  // A strand or a set is chosen for a run from those of the job: where there is none it is taken into the job first.
+  if (act.what === 'finishLayout' && act.field === 'strand' && job.strands.length === 0) return jobAt(job.id, 'materials');
+  if (act.what === 'finishLayout' && act.field === 'fittingSet' && job.fittingSets.length === 0) return jobAt(job.id, 'materials');
   if (act.what === 'finishLayout') return runAt(job.id, run, `?tell=${act.field ?? 'posts'}`);
   const room = IN_RUN[act.what];
   return room === undefined ? cardAt(job, act.subject) : runAt(job.id, run, room);

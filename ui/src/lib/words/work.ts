@@ -52,6 +52,7 @@ export const work = {
   job: {
     noRuns: 'No run yet. A run is one barrier line from anchor post to anchor post.',
     addRun: 'New run',
+    toMaterials: 'Take strand and fittings into the job',
     allFlags: (n: number) => `Show all ${n}`,
     groups: [
       {
