@@ -26,6 +26,7 @@ pub(crate) fn turned(
 ) -> Result<Acted, ApiError> {
     let layout = run_of(record, job, run)?;
     let turns = at_threads(record, job, &layout, request)?;
+    within_threads(record, job, &layout, turns)?;
     if turns.iter().all(|end| *end == Turns { turns: 0, flats: 0 }) {
         return Err(ApiError::invalid(
             "No turn was told. Tell turns or flats of at least one end.",
@@ -61,6 +62,25 @@ pub(crate) fn turned(
         )?;
     }
     act.record(record, job)
+}
+
+/// Refuses more turns than an end has thread: where it has, its fitting set is told wrongly.
+fn within_threads(
+    record: &mut Record,
+    job: BookId,
+    run: &Run,
+    turns: [Turns; 2],
+) -> Result<(), ApiError> {
+    let view = record.job(job)?;
+    for (end, turns) in ends_in(run)?.iter().zip(turns) {
+        if let Some(odd) = work::odd_turns(&view, run.id, end.id, turns)? {
+            let odd = odd.trim_end_matches(" Is it right?");
+            return Err(ApiError::invalid(format!(
+                "{odd} Look at what was typed, or at the thread in the fitting set. Nothing was saved."
+            )));
+        }
+    }
+    Ok(())
 }
 
 /// What was turned at each end: told once, it is of every end that has a thread.

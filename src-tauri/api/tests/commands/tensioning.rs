@@ -282,6 +282,14 @@ fn one_turning_is_one_act_at_both_ends_and_stands_until_the_wire_is_read() {
             json!({"turns": {"turns": 1, "flats": 0}, "wire": 99}),
             "no wire 99",
         ),
+        (
+            json!({"turns": {"turns": 40, "flats": 0}}),
+            "40 turns and 0 flats are 40 mm of thread: the",
+        ),
+        (
+            json!({"turns": {"turns": 1, "flats": 0}, "toMn": 200_000_000}),
+            "from 1 N to 100 kN",
+        ),
     ] {
         let mut ask = json!({"wire": 2, "toMn": 600_000});
         for (name, value) in nonsense.as_object().unwrap() {

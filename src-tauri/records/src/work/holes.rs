@@ -157,6 +157,11 @@ pub fn hole_schedule(job: &Job<'_>, run: ItemId) -> Result<HoleSchedule, WorkErr
     notes.extend(super::levels::from_the_first(run));
     notes.extend(no_solid_timber(job, run));
     notes.extend(off_the_middle(job, run));
+    let ends = run
+        .ends()
+        .into_iter()
+        .flat_map(|(first, last)| [first, last]);
+    notes.extend(ends.filter_map(|post| super::off_middle::too_deep(job, run, post)));
     notes.extend(shared_post::contradicted_in(job, run));
     // A rake drilled as if it were level is scrap: no hole is told.
     let untold = no_slope(run);

@@ -37,13 +37,28 @@ const PITCH: std::ops::RangeInclusive<f64> = 0.1..=0.25;
 
 /// What to ask about the terminals of a fitting set: every figure that is unusual, with its name and hand.
 pub(super) fn odd_terminals(terminals: &Value) -> Option<String> {
-    let mut found = Vec::new();
-    for hand in ["left", "right"] {
-        if let Some(terminal) = terminals.get(hand) {
-            found.extend(odd_figures(terminal, hand));
-            found.extend(odd_pitch(terminal, hand));
-        }
-    }
+    let asked = |hand: &str, of: &str| {
+        let terminal = terminals.get(hand)?;
+        let figures = odd_figures(terminal, of).into_iter();
+        Some(
+            figures
+                .chain(odd_pitch(terminal, of))
+                .collect::<Vec<String>>(),
+        )
+    };
+    // What both are told alike is asked once.
+    let both = asked("left", "of both terminals");
+    let found: Vec<String> = match both.is_some() && both == asked("right", "of both terminals") {
+        true => both.into_iter().flatten().collect(),
+        false => [
+            ("left", "of the left-hand terminal"),
+            ("right", "of the right-hand terminal"),
+        ]
+        .into_iter()
+        .filter_map(|(hand, of)| asked(hand, of))
+        .flatten()
+        .collect(),
+    };
     (!found.is_empty()).then(|| found.join(" "))
 }
 
@@ -53,7 +68,7 @@ fn told(terminal: &Value, name: &str) -> Option<Millimetres> {
 }
 
 /// Asks about figures that hardly any terminal has.
-fn odd_figures(terminal: &Value, hand: &str) -> Vec<String> {
+fn odd_figures(terminal: &Value, of: &str) -> Vec<String> {
     let kind = terminal.get("kind").cloned().unwrap_or_default();
     let kind: EndKind = serde_json::from_value(kind).unwrap_or(EndKind::Insert);
     let of_kind = |name: &str| -> Option<&TerminalFigure> {
@@ -65,7 +80,7 @@ fn odd_figures(terminal: &Value, hand: &str) -> Vec<String> {
         let usual = *from..=*to;
         (!usual.contains(&length.value())).then(|| {
             format!(
-                "{} of the {hand}-hand terminal: {length} is unusual, where {from} to {to} mm is common. {}",
+                "{} {of}: {length} is unusual, where {from} to {to} mm is common. {}",
                 bounds::capital(figure.called_of(kind)),
                 unit_question(length, &usual)
             )
@@ -75,12 +90,12 @@ fn odd_figures(terminal: &Value, hand: &str) -> Vec<String> {
 }
 
 /// Asks about a pitch that hardly any thread of the diameter has.
-fn odd_pitch(terminal: &Value, hand: &str) -> Option<String> {
+fn odd_pitch(terminal: &Value, of: &str) -> Option<String> {
     let diameter = told(terminal, "threadDiameterNm")?.value();
     let pitch = told(terminal, "pitchNm")?.value();
     (!PITCH.contains(&(pitch / diameter))).then(|| {
         format!(
-            "A pitch of {pitch}\u{a0}mm is unusual for a thread of {diameter}\u{a0}mm, {hand} hand, where {:.1} to \
+            "A pitch {of}, {pitch}\u{a0}mm, is unusual for a thread of {diameter}\u{a0}mm, where {:.1} to \
              {:.1}\u{a0}mm is common. Is it right, and the unit?",
             diameter * PITCH.start(),
             diameter * PITCH.end()
@@ -134,6 +149,12 @@ mod tests {
             }
         }
         assert!(asked("insert", &[("lockNutNm", 32 * MM)]).contains("left-hand"));
+        let alike = json!({"kind": "insert", "overallNm": 720 * MM});
+        let once = odd_terminals(&json!({"left": alike, "right": alike})).unwrap();
+        assert!(
+            once.contains("of both terminals") && once.matches("720").count() == 1,
+            "{once}"
+        );
         // None at all is told as 0; two figures are both named.
         assert_eq!(asked("insert", &[("lockNutNm", 0)]), "");
         let both = asked("insert", &[("overallNm", 720 * MM), ("holeNm", 90 * MM)]);
@@ -160,7 +181,9 @@ mod tests {
         assert_eq!(of(6_000_000, 750_000), "");
         let said = of(6_000_000, 100_000).replace('\u{a0}', " ");
         assert!(
-            said.contains("0.1 mm is unusual for a thread of 6 mm, left hand, where 0.6 to 1.5 mm"),
+            said.contains(
+                "A pitch of the left-hand terminal, 0.1 mm, is unusual for a thread of 6 mm, where 0.6 to 1.5 mm"
+            ),
             "{said}"
         );
     }

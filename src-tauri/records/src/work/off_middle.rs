@@ -7,7 +7,7 @@
 use mechanics::Millimetres;
 use serde_json::Value;
 
-use super::convert::{mm, nm, terminal_for};
+use super::convert::{mm, nm, slope_of, terminal_for};
 use super::drilling::{aside, drilling, holed};
 use super::odd_layout::SaidNow;
 use super::shared_post::least_wood;
@@ -169,5 +169,22 @@ pub(super) fn problem(job: &Job<'_>, run: &Run, post: &PostInRun) -> Option<Stri
             "Run {}: {doubt}. Put them nearer to the middle, or ask who answers for the post.",
             run.name
         ),
+    })
+}
+
+/// What to say where the holes into a run's end post reach through it: deeper than the post is along them.
+pub(super) fn too_deep(job: &Job<'_>, run: &Run, post: &PostInRun) -> Option<String> {
+    use mechanics::holes::Drilling;
+    let Drilling::Insert { depth, .. } = drilling(job, run, post)? else {
+        return None;
+    };
+    let along = nm(post.section?.along_nm);
+    let level = slope_of(run).ok()?.radians().cos();
+    (depth * level >= along).then(|| {
+        format!(
+            "Run {}: its holes into post {} are {depth} deep, and the post is {along} along them: they come out on \
+             the far side. Correct the depth in the fitting set, or the post's section.",
+            run.name, post.name
+        )
     })
 }

@@ -60,6 +60,8 @@ pub enum ProblemCode {
     SameHand,
     /// Holes off the middle of their face with little wood to its edge, or beyond it.
     HolesAtEdge,
+    /// Holes into an end post that come out on its far side.
+    HolesTooDeep,
     /// Two ends in one post say sides of each other's holes that can't both be.
     SidesContradict,
     /// Inside to inside and the bays disagree.
@@ -183,6 +185,9 @@ pub(super) fn problems(
     for post in run.ends().into_iter().flat_map(|(a, b)| [a, b]) {
         if let Some(sentence) = off_middle::problem(job, run, post) {
             say(ProblemCode::HolesAtEdge, Subject::post(post.id), sentence);
+        }
+        if let Some(sentence) = off_middle::too_deep(job, run, post) {
+            say(ProblemCode::HolesTooDeep, Subject::post(post.id), sentence);
         }
         if let Some(sentence) = contradicted(job, run, post) {
             say(

@@ -181,7 +181,8 @@ pub(super) fn plan(
     let told = exact.filter(|_| !not_told);
     let pulls = Pulls {
         set: decided.map(|t| mn(t.set_mn)),
-        suggested: suggested.or(least),
+        suggested,
+        least,
         required: asked,
     };
     let threads_asked = threads_asked(job, run, &limits.parts, pulls)?;

@@ -424,6 +424,10 @@ impl Decided<'_> {
 
     /// The least and the most that the gauge may show where a wire is brought to a tension.
     pub(super) fn may_read(&self, to: Newtons) -> Result<(f64, f64), WorkError> {
+        // What a gauge with an untold error may show, nobody can tell.
+        if !self.error_told {
+            return Ok((to.value(), to.value()));
+        }
         let step = tension::gauge_step(to, self.error)?;
         let decided = self.run.tensions.value();
         let required = decided.map(|told| mn(told.required_mn));

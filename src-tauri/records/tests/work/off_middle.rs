@@ -6,7 +6,7 @@
 use records::ids::ItemId;
 use records::model::fields;
 use records::model::values::{End, FaceSide, Hand, PostRole};
-use records::subject::Subject;
+use records::subject::{ItemKind, Subject};
 use records::work::{
     HoleSchedule, LayoutAsk, ProblemCode, SharedPost, before_ordering, end_at, hole_schedule,
     propose,
@@ -253,4 +253,36 @@ fn little_wood_to_the_edge_of_a_face_is_told_and_a_hole_beyond_it_is_a_problem()
     s.say(fields::JOB_LEAST_WOOD, &job, "", mm(5.0), None);
     say(&mut s, a, -40 * MM, right);
     assert_eq!(problems(&mut s, a, code), [""; 0]);
+}
+
+#[test]
+fn holes_deeper_than_their_post_are_named_before_ordering_and_in_the_schedule() {
+    let mut s = measured();
+    let a = s.a;
+    let set = s.with_job(|job| job.fitting_sets[0].id);
+    let fitting = Subject::Item(ItemKind::FittingSet, set);
+    let mut terminals = s.with_job(|job| job.fitting_sets[0].terminals.clone().unwrap());
+    for (deep, ends) in [(42, 0), (114, 0), (115, 2), (150, 2)] {
+        for terminal in [&mut terminals.left, &mut terminals.right] {
+            terminal.hole_depth_nm = Some(deep * MM);
+        }
+        s.say(
+            fields::FITTING_TERMINALS,
+            &fitting,
+            "",
+            terminals.clone(),
+            None,
+        );
+        let told = problems(&mut s, a, ProblemCode::HolesTooDeep);
+        assert_eq!(told.len(), ends, "{deep}: {told:?}");
+        let notes = schedule(&mut s, a).notes;
+        let of = notes
+            .iter()
+            .filter(|n| n.contains("come out on the far side"));
+        assert_eq!(of.count(), ends, "{deep}: {notes:?}");
+        assert!(
+            told.iter()
+                .all(|t| t.contains(&format!("{deep} mm deep")) && t.contains("115 mm"))
+        );
+    }
 }

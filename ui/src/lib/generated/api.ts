@@ -5382,7 +5382,7 @@ confirm: string | null, };
 /**
  * What sort of thing does not fit.
  */
-export type ProblemCode = "noRuleSet" | "fewAnchors" | "postOutside" | "noSlope" | "flight" | "noWires" | "heights" | "floor" | "deduction" | "noParts" | "sameName" | "modulus" | "spreader" | "neverAnAnchor" | "sameHand" | "holesAtEdge" | "sidesContradict" | "baysDisagree" | "offTheLine" | "namesAlike" | "positionsDisagree" | "measureMiddle" | "inches" | "unlikely" | "setAboveUpper" | "tension" | "disputed";
+export type ProblemCode = "noRuleSet" | "fewAnchors" | "postOutside" | "noSlope" | "flight" | "noWires" | "heights" | "floor" | "deduction" | "noParts" | "sameName" | "modulus" | "spreader" | "neverAnAnchor" | "sameHand" | "holesAtEdge" | "holesTooDeep" | "sidesContradict" | "baysDisagree" | "offTheLine" | "namesAlike" | "positionsDisagree" | "measureMiddle" | "inches" | "unlikely" | "setAboveUpper" | "tension" | "disputed";
 
 /**
  * How far a run has come.

@@ -57,6 +57,8 @@ describe('a post under pull', () => {
     const post = { ...asked([held(5995, { held: 'withRail', baseStressMpa: 23.65 }), held(2448, { held: 'propped' }), held(8892)]), wires: 12, tensionN: 1500 } as PostAsked;
     expect(demandOf(post)).toEqual({ figure: '8892 N·m', note: 'free, 35.1 MPa; with the rail 5995 N·m' });
     expect(demandOf(asked([held(8892)], [held(12979)]))).toEqual({ figure: '12979 N·m', note: 'all runs together: free, 35.1 MPa' });
+    const told = { ...post, own: { strengthMpa: 24 } } as PostAsked;
+    expect(demandOf(told).note).toBe('free, 35.1 MPa; with the rail 5995 N·m; its own figure 24 MPa');
     expect(demandOf({ ...post, held: [] })).toEqual({ figure: '', note: '12 × 1500\u00a0N' });
   });
 

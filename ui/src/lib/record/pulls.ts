@@ -71,7 +71,8 @@ export function demandOf(p: PostAsked): { figure: string; note: string } {
   const stress = most.baseStressMpa === null ? '' : stressText(most);
   // A rail that does not give is a limit, told in the post's own figures.
   const note = [[how(most), stress].filter(Boolean).join(', '), ...rest.filter((h) => h.held !== 'propped').map((h) => `${how(h)} ${nm(h)}`)];
-  return { figure: nm(most), note: [together ? w.together.toLowerCase() : '', note.join('; ')].filter(Boolean).join(': ') };
+  const own = p.own ? w.ofOwn(`${number(p.own.strengthMpa, 1)} MPa`) : '';
+  return { figure: nm(most), note: [together ? w.together.toLowerCase() : '', [...note, own].filter(Boolean).join('; ')].filter(Boolean).join(': ') };
 }
 
 /** Movement at each wire of this run, top wire first, in every way of holding that tells it: by this run alone, and by all together where there are several. */

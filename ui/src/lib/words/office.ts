@@ -81,7 +81,7 @@ export const office = {
     whoAsksHint: 'Where the first figure is not the table’s: a person or a paper.',
     suggested: 'Suggested',
     room: (to: string) => `the gauge may show up to ${to}`,
-    notKnown: 'Nobody has stated:',
+    notKnown: 'Nobody has stated a limit of:',
     threads: 'What the pull asks of the threads',
     noLimit: 'no limit stated'
   },

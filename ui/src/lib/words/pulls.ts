@@ -18,6 +18,7 @@ export const pulls = {
     insert: 'Pull on each insert',
     insertFigure: (n: string, origin: string) => `on record ${n} (${origin})`,
     own: 'The post’s own figure',
+    ofOwn: (mpa: string) => `its own figure ${mpa}`,
     notKnown: 'not known',
     design: (figures: string[]) => `design ${figures.filter(Boolean).join(', ')}`,
     wires: 'Movement at each wire',

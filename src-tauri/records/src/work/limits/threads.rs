@@ -40,6 +40,8 @@ pub(in crate::work) struct Pulls {
     pub(in crate::work) set: Option<Newtons>,
     /// What would be set.
     pub(in crate::work) suggested: Option<Newtons>,
+    /// What would have to be set at least.
+    pub(in crate::work) least: Option<Newtons>,
     /// What is required.
     pub(in crate::work) required: Option<Newtons>,
 }
@@ -51,8 +53,11 @@ impl Pulls {
         let suggested = self
             .suggested
             .map(|n| (n, "set tension as suggested, none decided"));
+        let least = self
+            .least
+            .map(|n| (n, "least that would be set, none decided"));
         let required = self.required.map(|n| (n, "required tension, none decided"));
-        set.or(suggested).or(required)
+        set.or(suggested).or(least).or(required)
     }
 }
 
