@@ -84,18 +84,6 @@ fn overhung(job: &Job<'_>, run: ItemId, typed: Option<(&String, Length)>) -> Opt
     (told != slope).then_some((told, said))
 }
 
-/// Proposes wires for a run, and asks first where its ends contradict those of another run.
-pub(crate) fn lay_out(
-    job: &Job<'_>,
-    run: ItemId,
-    ask: &LayoutAsk,
-) -> Result<LayoutProposals, ApiError> {
-    let mut found = work::propose(job, run, ask)?;
-    let apart = job.run(run).map(|run| work::contradicted_in(job, run));
-    found.ask_first.splice(0..0, apart.unwrap_or_default());
-    Ok(found)
-}
-
 /// Where the heights are from: the proposal that still has them. Asks where wires or posts were
 /// worked on at other heights.
 fn taken(

@@ -73,10 +73,9 @@ fn within_threads(
 ) -> Result<(), ApiError> {
     let view = record.job(job)?;
     for (end, turns) in ends_in(run)?.iter().zip(turns) {
-        if let Some(odd) = work::odd_turns(&view, run.id, end.id, turns)? {
-            let odd = odd.trim_end_matches(" Is it right?");
+        if let Some(beyond) = work::beyond_thread(&view, run.id, end.id, turns)? {
             return Err(ApiError::invalid(format!(
-                "{odd} Look at what was typed, or at the thread in the fitting set. Nothing was saved."
+                "{beyond} Look at what was typed, or at the thread in the fitting set. Nothing was saved."
             )));
         }
     }

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 
 use handover::{DrillingTemplate, PaperSize, TemplateAsk};
 use records::model::values::FaceSide;
-use records::work::{LayoutAsk, LayoutProposals};
+use records::work::{self, LayoutAsk, LayoutProposals};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -78,7 +78,9 @@ pub struct LayOut {
 /// Proposes wires for a run from its rail, floor and rule set.
 pub fn lay_out(app: &App, request: LayOut) -> Result<LayoutProposals, ApiError> {
     let (run, ask) = (item(&request.run)?, request.wishes.ask()?);
-    app.with_job(job_id(&request.job)?, |job| laying::lay_out(job, run, &ask))
+    app.with_job(job_id(&request.job)?, |job| {
+        Ok(work::propose(job, run, &ask)?)
+    })
 }
 
 /// Takes a proposal.

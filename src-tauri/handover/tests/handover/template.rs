@@ -1,7 +1,7 @@
 //! Drilling templates as PDF: size of the sheets, the bars by the pixel, what the pages say. One file past 400
 //! lines, since every page is read by the same means.
 
-use handover::{HandoverError, PaperSize, TemplateAsk, drilling_template};
+use handover::{DrillingTemplate, HandoverError, PaperSize, TemplateAsk, drilling_template};
 use records::ids::ItemId;
 use records::model::fields;
 use records::model::values::{End, FaceSide, Length, Section, WireHeights};
@@ -79,6 +79,13 @@ fn longest(dark: impl Iterator<Item = bool>) -> (usize, usize) {
     best
 }
 
+/// A folder with a template in it, to be read by other programs.
+fn kept(template: &DrillingTemplate) -> tempfile::TempDir {
+    let dir = tempfile::tempdir().unwrap();
+    std::fs::write(dir.path().join("t.pdf"), &template.pdf).unwrap();
+    dir
+}
+
 fn made(paper: PaperSize, inches: bool) -> (tempfile::TempDir, usize) {
     let mut built = site::build("Deck and stair");
     let run_a = built.run_a;
@@ -97,8 +104,7 @@ fn made(paper: PaperSize, inches: bool) -> (tempfile::TempDir, usize) {
         .site
         .with(|source| drilling_template(source.job, run_a, &ask, MADE))
         .unwrap();
-    let dir = tempfile::tempdir().unwrap();
-    std::fs::write(dir.path().join("t.pdf"), &template.pdf).unwrap();
+    let dir = kept(&template);
     (dir, template.pages)
 }
 
@@ -116,8 +122,7 @@ fn a_hole_off_square_says_which_way_it_goes_where_that_is_told() {
             .site
             .with(|source| drilling_template(source.job, run_b, &ask, MADE))
             .unwrap();
-        let dir = tempfile::tempdir().unwrap();
-        std::fs::write(dir.path().join("t.pdf"), &template.pdf).unwrap();
+        let dir = kept(&template);
         // Where a line breaks says nothing.
         flat(&run("pdftotext", &["t.pdf", "-"], dir.path()))
     };
@@ -187,9 +192,7 @@ fn put_aside(aside_nm: i64) -> tempfile::TempDir {
         .site
         .with(|source| drilling_template(source.job, run_a, &ask, MADE))
         .unwrap();
-    let dir = tempfile::tempdir().unwrap();
-    std::fs::write(dir.path().join("t.pdf"), &template.pdf).unwrap();
-    dir
+    kept(&template)
 }
 
 #[test]
@@ -261,8 +264,7 @@ fn a_post_that_the_paper_does_not_hold_is_left_out_and_the_others_are_printed() 
     let made = asked(None).unwrap();
     assert_eq!(made.left_out, [why]);
     assert!(!made.faces.is_empty() && !made.faces.iter().any(|f| f.contains("A6 towards")));
-    let dir = tempfile::tempdir().unwrap();
-    std::fs::write(dir.path().join("t.pdf"), &made.pdf).unwrap();
+    let dir = kept(&made);
     let text = flat(&run("pdftotext", &["t.pdf", "-"], dir.path()));
     assert_eq!(text.matches(why).count(), made.pages, "{text}");
     match asked(Some(post)) {
@@ -308,8 +310,7 @@ fn holes_of_two_runs_that_come_close_are_told_on_the_sheets_of_their_post() {
             .site
             .with(|source| drilling_template(source.job, run_a, &ask, MADE))
             .unwrap();
-        let dir = tempfile::tempdir().unwrap();
-        std::fs::write(dir.path().join("t.pdf"), &made.pdf).unwrap();
+        let dir = kept(&made);
         let text = flat(&run("pdftotext", &["t.pdf", "-"], dir.path()));
         let sheets = if post == at { made.pages } else { 0 };
         assert_eq!(text.matches(sentence.as_str()).count(), sheets, "{text}");
@@ -434,8 +435,7 @@ fn hostile_names_stay_text_on_a_template() {
         .site
         .with(|source| drilling_template(source.job, id, &TemplateAsk::default(), MADE))
         .unwrap();
-    let dir = tempfile::tempdir().unwrap();
-    std::fs::write(dir.path().join("t.pdf"), &made.pdf).unwrap();
+    let dir = kept(&made);
     let text = run("pdftotext", &["-layout", "t.pdf", "-"], dir.path());
     assert!(
         text.contains("#read(\"/etc/passwd\") *x*") && !text.contains("root:"),

@@ -104,7 +104,9 @@ pub use odd::{
     LONGEST_MM, odd_length, odd_place, odd_place_in, odd_spread, odd_value, unusual_wire,
 };
 pub use odd_bays::{odd_bay, unusual_bay};
-pub use odd_ends::{ThinThread, odd_out_by, odd_thread_left, odd_turns, thin_threads};
+pub use odd_ends::{
+    ThinThread, beyond_thread, odd_out_by, odd_thread_left, odd_turns, thin_threads,
+};
 pub use odd_figures::odd_push;
 pub use odd_gaps::odd_stops;
 pub use odd_layout::{SaidNow, odd_in_layout, odd_together, unfit};
@@ -140,7 +142,7 @@ pub use recheck::{BandState, ComeBack, Recheck, RecheckLine, recheck};
 pub use repeats::standing_at;
 pub use rules::{changed_rules, permit_day, rules, standing_rules};
 pub use samples::{in_doubt, is_sample, odd_sample, odd_unsampled};
-pub use shared_post::{contradicted, contradicted_in};
+
 pub use standing::Stands;
 pub use stock::{
     PieceOut, Stock, StockCut, StockItem, StockKind, StockState, Taking, TooShort, stock,

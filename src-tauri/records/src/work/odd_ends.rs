@@ -54,6 +54,20 @@ pub fn odd_turns(
     post: ItemId,
     turns: Turns,
 ) -> Result<Option<String>, WorkError> {
+    let beyond = beyond_thread(job, run, post, turns)?;
+    Ok(beyond.map(|beyond| format!("{beyond} Is it right?")))
+}
+
+/// Said of turns at an end that are more than its stud has thread; none where they are not.
+///
+/// # Errors
+/// When the run is unknown.
+pub fn beyond_thread(
+    job: &Job<'_>,
+    run: ItemId,
+    post: ItemId,
+    turns: Turns,
+) -> Result<Option<String>, WorkError> {
     let run = run_of(job, run)?;
     let Some(at) = thread_at(job, run, post) else {
         return Ok(None);
@@ -62,7 +76,7 @@ pub fn odd_turns(
     let way = nm(at.pitch_nm.saturating_mul(sixths) / 6);
     Ok((way > at.usable).then(|| {
         format!(
-            "{} turns and {} flats are {way} of thread: the {} has {} of it. Is it right?",
+            "{} turns and {} flats are {way} of thread: the {} has {} of it.",
             turns.turns,
             turns.flats,
             at.called(),

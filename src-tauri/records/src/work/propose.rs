@@ -17,7 +17,7 @@ use super::basis::{Decision, Unsettled, unsettled};
 use super::convert::{construction, fitting_of, mm, nm, run_of, slope_of, strand_of};
 use super::differing::{Wires, differing, note_differing};
 use super::ordering::{next_row, note, outcome};
-use super::shared_post::least_wood;
+use super::shared_post::{contradicted_in, least_wood};
 use super::supports::spans;
 use super::{WorkError, rules};
 use crate::ids::ItemId;
@@ -100,10 +100,10 @@ pub fn propose(job: &Job<'_>, run: ItemId, ask: &LayoutAsk) -> Result<LayoutProp
         present_overhang_nm: run.slope.and_then(|s| s.overhang_nm),
         present_nm: run.heights.iter().map(|h| h.nm).collect(),
         proposals: Vec::new(),
-        ask_first: set
-            .as_ref()
-            .map(|set| ask_first(job, set))
-            .unwrap_or_default(),
+        ask_first: contradicted_in(job, run)
+            .into_iter()
+            .chain(set.iter().flat_map(|set| ask_first(job, set)))
+            .collect(),
         missing: Vec::new(),
         notes: Vec::new(),
     };

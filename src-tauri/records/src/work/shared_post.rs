@@ -244,19 +244,23 @@ fn ends_with_holes<'a>(job: &'a Job<'_>, post: ItemId) -> impl Iterator<Item = &
 /// Said where the ends of a run and of another at a post tell sides that can't both be; none where they agree,
 /// or one does not tell.
 #[must_use]
-pub fn contradicted(job: &Job<'_>, run: &Run, post: &PostInRun) -> Option<String> {
-    let mut others = ends_with_holes(job, post.id).filter(|other| other.id != run.id);
-    let side = told(job, run, post.id)?;
-    let other = others
-        .find(|other| self::side(job, post.id, (run, other), Some(side)) == Side::Contradicted)?;
+pub(super) fn contradicted(job: &Job<'_>, run: &Run, post: &PostInRun) -> Option<String> {
+    let both = both_say(job, run, post, told(job, run, post.id)?)?;
     Some(format!(
-        "{} Look at the post, and say it anew at the end that is wrong: till then no holes are to be put aside \
-         there.",
-        both_say(&post.name, (&run.name, &other.name), side)
+        "{both} Look at the post, and say it anew at the end that is wrong: till then no holes are to be put aside \
+         there."
     ))
 }
 
-fn both_say(post: &str, (run, other): (&str, &str), side: FaceSide) -> String {
+/// Which end at a post another run's end contradicts, where the one tells this side.
+fn both_say(job: &Job<'_>, run: &Run, post: &PostInRun, side: FaceSide) -> Option<String> {
+    let mut others = ends_with_holes(job, post.id).filter(|other| other.id != run.id);
+    let other = others
+        .find(|other| self::side(job, post.id, (run, other), Some(side)) == Side::Contradicted)?;
+    Some(apart(&post.name, (&run.name, &other.name), side))
+}
+
+fn apart(post: &str, (run, other): (&str, &str), side: FaceSide) -> String {
     let (here, there) = match side {
         FaceSide::Left => ("left", "right"),
         FaceSide::Right => ("right", "left"),
@@ -269,7 +273,7 @@ fn both_say(post: &str, (run, other): (&str, &str), side: FaceSide) -> String {
 
 /// The same of both ends of a run.
 #[must_use]
-pub fn contradicted_in(job: &Job<'_>, run: &Run) -> Vec<String> {
+pub(super) fn contradicted_in(job: &Job<'_>, run: &Run) -> Vec<String> {
     let ends = run.ends().into_iter().flat_map(|(a, b)| [a, b]);
     ends.filter_map(|post| contradicted(job, run, post))
         .collect()
@@ -285,14 +289,8 @@ pub(super) fn odd_side(job: &Job<'_>, one: &SaidNow<'_>) -> Option<String> {
     let said = end
         .other_enters
         .filter(|_| holed(&end) && one.field == fields::POST_END.name)?;
-    let mut others = ends_with_holes(job, post).filter(|other| other.id != run.id);
-    let other = others.find(|o| side(job, post, (run, o), Some(said)) == Side::Contradicted)?;
-    let name = run
-        .posts
-        .iter()
-        .find(|p| p.id == post)
-        .map(|p| p.name.as_str());
-    let both = both_say(name.unwrap_or("?"), (&run.name, &other.name), said);
+    let post = run.posts.iter().find(|p| p.id == post)?;
+    let both = both_say(job, run, post, said)?;
     Some(format!("{both} Look again: is this one right?"))
 }
 

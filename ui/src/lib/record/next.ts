@@ -4,6 +4,7 @@ import { call } from '$lib/core/call';
 import { keepHere, readJsonHere } from '$lib/core/kept-here';
 import type { NextAct } from '$lib/generated/api';
 import { words } from '$lib/words';
+import { roundKey } from './round';
 import type { Job } from './view';
 import { cardAt } from './where';
 
@@ -54,7 +55,7 @@ const STAGES: Record<string, string> = { tensionPass: 'pass', tensionFinal: 'fin
 /** Whether this device goes over a run in one pass: then no act names a figure of an even pass. */
 export function inOneHere(act: NextAct): boolean {
   if (act.what !== 'tensionPass' || !act.run) return false;
-  const round = readJsonHere(`round-${act.run}`);
+  const round = readJsonHere(roundKey(act.run));
   return round !== null && typeof round === 'object' && 'inOne' in round && round.inOne === true;
 }
 
@@ -77,12 +78,12 @@ export function placeOf(job: Job, act: NextAct): string {
   if (stage) return runAt(job.id, run, `tension?stage=${stage}${wire ? `&wire=${wire}` : ''}`);
   // In the stage and pass of the round that is being read.
   if (act.what === 'letOut') return runAt(job.id, run, wire ? `tension?wire=${wire}` : 'tension');
-  // Where the run's own page is what is looked at, it opens at what is to be told there.
   // Number and heights of the wires are proposed in the layout room; it leads on to their fields.
   if (act.what === 'finishLayout' && act.field === 'wireCount') return runAt(job.id, run, 'layout');
   // A strand or a set is chosen for a run from those of the job: where there is none it is taken into the job first.
-  if (act.what === 'finishLayout' && act.field === 'strand' && job.strands.length === 0) return jobAt(job.id, 'materials');
-  if (act.what === 'finishLayout' && act.field === 'fittingSet' && job.fittingSets.length === 0) return jobAt(job.id, 'materials');
+  const none = (act.field === 'strand' && job.strands.length === 0) || (act.field === 'fittingSet' && job.fittingSets.length === 0);
+  if (act.what === 'finishLayout' && none) return jobAt(job.id, 'materials');
+  // The run's own page opens at what is to be told there.
   if (act.what === 'finishLayout') return runAt(job.id, run, `?tell=${act.field ?? 'posts'}`);
   const room = IN_RUN[act.what];
   return room === undefined ? cardAt(job, act.subject) : runAt(job.id, run, room);

@@ -23,6 +23,9 @@ export interface Round {
   unread?: boolean;
 }
 
+/** Under which name this device keeps what was set for a run's round. */
+export const roundKey = (run: string): string => `round-${run}`;
+
 /** What readings are held against; before anything is decided, what the table asks. */
 export function neededN(read: Run['read']): number | undefined {
   return read?.mustShowN ?? read?.askedN ?? undefined;
