@@ -87,9 +87,9 @@ export const postFacts: Fact[] = [
     { name: 'solid', label: f.solid, kind: 'flag' }
   ]),
   group('material', f.material, [
-    { name: 'name', label: f.species, kind: 'text', need: true },
+    { name: 'name', label: f.species, kind: 'text', need: true, offers: f.usualMaterials },
     { name: 'grade', label: f.grade, kind: 'text' },
-    { name: 'treatment', label: f.treatment, kind: 'text' },
+    { name: 'treatment', label: f.treatment, kind: 'text', offers: f.usualTreatments },
     { name: 'modulusMpa', label: f.modulus, kind: 'whole', unit: 'MPa' },
     { name: 'modulusOrigin', label: f.modulusOrigin, kind: 'text' },
     { name: 'bendingMpa', label: f.bending, kind: 'whole', unit: 'MPa' },
@@ -97,7 +97,7 @@ export const postFacts: Fact[] = [
     { name: 'moisturePermille', label: f.moisture, kind: 'number', unit: '%', scale: 10 }
   ]),
   group('base', f.base, [
-    { name: 'kind', label: f.baseKind, kind: 'text', need: true },
+    { name: 'kind', label: f.baseKind, kind: 'text', need: true, offers: f.usualBases },
     { name: 'bolts', label: f.bolts, kind: 'whole' },
     { name: 'spacingNm', label: f.boltSpacing, kind: 'length' },
     { name: 'turningNMPerRad', label: f.baseTurning, kind: 'number', unit: 'kN·m/rad', scale: 1000 },

@@ -14,6 +14,12 @@ describe('a strand from its sheet', () => {
       figures: { diameterNm: { n: 3_200_000, origin: 'Sheet T-4, page 2' }, breakingMn: { n: 8_900_000, origin: 'Sheet T-4' } }
     });
   });
+  it('asks for the page of a figure once the figure is typed', () => {
+    const asked = (typed: Record<string, string>) => strandForm.filter((f) => f.when?.(typed) ?? true).map((f) => f.name);
+    expect(asked({}).filter((name) => name.startsWith('page:'))).toEqual([]);
+    expect(asked(strand).filter((name) => name.startsWith('page:'))).toEqual(['page:diameterNm', 'page:breakingMn']);
+    expect(asked({ ...strand, breakingMn: ' ' })).not.toContain('page:breakingMn');
+  });
   it('asks for name, sheet and construction alone', () => {
     expect(Object.keys(readForm(strandForm, {}, 'mm').faults)).toEqual(['name', 'sheet', 'construction']);
   });

@@ -44,8 +44,9 @@ const clearing = (figures: Field[], kind: (typed: Typed) => string | undefined, 
   return before === '' || before === after ? [] : [...figures.map((f) => f.name), ...OF_BOTH].flatMap((one) => [one, pageOf(one)]);
 };
 
-/** Each figure is followed by its page. */
-const withPages = (figures: Field[]): Field[] => figures.flatMap((f) => [f, { name: pageOf(f.name), label: w.page(f.label), kind: 'text' as const, hint: w.pageHint, ...(f.when ? { when: f.when } : {}) }]);
+/** Each figure is followed by its page, which is asked once the figure is typed. */
+const withPages = (figures: Field[]): Field[] =>
+  figures.flatMap((f) => [f, { name: pageOf(f.name), label: w.page(f.label), kind: 'text' as const, hint: w.pageHint, when: (typed: Typed) => Boolean(typed[f.name]?.trim()) && (f.when?.(typed) ?? true) }]);
 
 const head = (label: string): Field[] => [
   { name: 'name', label, kind: 'text', need: true },

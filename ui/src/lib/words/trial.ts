@@ -22,7 +22,6 @@ export const trial = {
     learned: 'learned',
     issuedLearned: 'Released as the trial wire taught',
     asComputed: 'Below: as computed, before any wire was fitted.',
-    windowComputed: 'Works as computed',
     aim: 'aim',
     bar: (name: string, which: string, aim: string, from: string, to: string, spread: string) => `${name}, ${which}: cut ${aim}, works from ${from} to ${to}, spread ${spread}`,
     key: 'The bar is what works. The mark is the aim, the thick part one spread to either side.',
