@@ -93,6 +93,41 @@ fn a_later_sample_names_the_one_that_it_follows() {
 }
 
 #[test]
+fn crimps_ask_for_a_sample_of_their_own_day_that_none_failed_after() {
+    let site = Site::of_run(0);
+    let (press, die) = (tool(&site, "P-1", "press"), tool(&site, "D-6", "die"));
+    let [left, _] = site.ends();
+    site.call(
+        "tickWires",
+        json!({"wires": "1-4", "act": "cut", "done": true, "confirmed": true}),
+    );
+    let crimp = |wire: &str, sample: &str| {
+        json!({"job": site.job, "run": site.run, "wires": wire, "post": left, "result": "good",
+            "sample": sample})
+    };
+    let first = sample(&site, &press, &die);
+    site.ann.call("checkCrimps", crimp("1", &first));
+    site.ann.days_later(1);
+    let asked = site
+        .ann
+        .asked_once(&site.job, "checkCrimps", crimp("2", &first));
+    assert!(asked.contains("not of today"), "{asked}");
+    let second = sample(&site, &press, &die);
+    site.ann.call("checkCrimps", crimp("3", &second));
+    let slipped = json!({"job": site.job, "with": {"piece": 1, "press": press, "die": die},
+        "sample": {"pullMn": 3_700_000, "heldS": 60, "markMovedNm": 2_000_000, "result": "reject"}});
+    site.ann.call("addSampleCrimp", slipped);
+    let asked = site
+        .ann
+        .asked_once(&site.job, "checkCrimps", crimp("4", &second));
+    assert!(asked.contains("followed by one that failed"), "{asked}");
+    // Another press and die are not that one's.
+    let (press, die) = (tool(&site, "P-2", "press"), tool(&site, "D-7", "die"));
+    let other = sample(&site, &press, &die);
+    site.ann.call("checkCrimps", crimp("4", &other));
+}
+
+#[test]
 fn nut_wire_end_spread_repeat_and_probe_are_kept_as_told() {
     let site = Site::of_run(0);
     let [left, _] = site.ends();

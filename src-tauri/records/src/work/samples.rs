@@ -11,6 +11,8 @@ use super::repeats::follows;
 use super::words;
 use crate::book::Key;
 use crate::claims;
+use crate::clock;
+use crate::entry::At;
 use crate::ids::Hash;
 use crate::job::{Fact, Job, Told};
 use crate::model::context::CrimpRead;
@@ -78,9 +80,43 @@ pub fn odd_sample(job: &Job<'_>, sample: &SampleCrimp) -> Option<String> {
     (!all.is_empty()).then(|| all.join(" "))
 }
 
-/// What to ask before crimps are called good that refer to no sample crimp; none where they refer to one.
+/// What to ask before crimps are called good that refer to no sample crimp, to one of another day than
+/// `now`, or to one after which the same press and die failed; none where nothing is odd.
 #[must_use]
-pub fn odd_unsampled(job: &Job<'_>, sample: Option<Hash>) -> Option<String> {
+pub fn odd_unsampled(job: &Job<'_>, sample: Option<Hash>, now: At) -> Option<String> {
+    match sample {
+        Some(sample) => odd_referred(job, &sample, now),
+        None => Some(unsampled(job)),
+    }
+}
+
+/// What speaks against a sample that crimps refer to. One that was corrected since goes unasked.
+fn odd_referred(job: &Job<'_>, sample: &Hash, now: At) -> Option<String> {
+    let of = |s: &&Sample| s.tips.iter().any(|told| told.id == *sample);
+    let sample = job.sample_crimps.iter().find(of)?;
+    let later_failed = governing(job).into_iter().any(|new| {
+        let after = |new: &Told<_, _>, old: &Told<_, _>| {
+            follows(job, new, old) && together(new.with.as_ref(), old.with.as_ref())
+        };
+        let over = |old| new.tips.iter().any(|new| after(new, old));
+        failed(new) && sample.tips.iter().all(over)
+    });
+    let (pulled, today) = (clock::day(sample.tips.first()?.at)?, clock::day(now)?);
+    if later_failed {
+        return Some(format!(
+            "The sample crimp of {pulled} was followed by one that failed: find out why, and press and pull \
+             another one first."
+        ));
+    }
+    (pulled != today).then(|| {
+        format!(
+            "The sample crimp that is referred to is of {pulled}, not of today. One that is pressed and pulled \
+             each day shows how press and die close on that day."
+        )
+    })
+}
+
+fn unsampled(job: &Job<'_>) -> String {
     let good = |s: &Sample| s.value().is_some_and(|s| is_good(job, s));
     let known = match (
         job.sample_crimps.is_empty(),
@@ -90,11 +126,10 @@ pub fn odd_unsampled(job: &Job<'_>, sample: Option<Hash>) -> Option<String> {
         (false, false) => "none on record is good",
         (false, true) => "say which of those on record",
     };
-    let asked = format!(
+    format!(
         "No sample crimp of the day is referred to: {known}. One that is pressed first, measured and pulled \
          shows how the press and die close."
-    );
-    sample.is_none().then_some(asked)
+    )
 }
 
 /// Whether an entry tells of a sample crimp that stands: what was corrected since counts with its correction, and

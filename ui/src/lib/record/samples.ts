@@ -1,8 +1,8 @@
 // Sample crimps of a job, and the one that the day's crimps refer to.
 import { latest, repeatsOf, type Job } from './view';
 
-/** The claim of the last sample that was good, if there is one. */
+/** The claim of the last sample, where it was good: crimps never refer past one that failed since. The program asks about one of another day. */
 export function latestSample(job: Job | undefined): string | undefined {
-  const good = repeatsOf(job, 'sampleCrimp').filter((k) => (k.value as { result?: string } | null)?.result === 'good');
-  return latest(good)?.tips[0]?.claim;
+  const last = latest(repeatsOf(job, 'sampleCrimp'));
+  return (last?.value as { result?: string } | null | undefined)?.result === 'good' ? last?.tips[0]?.claim : undefined;
 }

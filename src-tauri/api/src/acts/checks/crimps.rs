@@ -51,7 +51,7 @@ pub(crate) fn add_sample(
 }
 
 /// Records crimps at one end of a run as checked, each on the piece that is in place; good ones on
-/// wires that nobody cut, or that refer to no sample, are questioned.
+/// wires that nobody cut, or that refer to no sample of the day, are questioned.
 pub(crate) fn check(
     record: &mut Record,
     job: BookId,
@@ -73,9 +73,10 @@ pub(crate) fn check(
     let odd = match crimp.result {
         CrimpResult::Good => {
             let post = item(&request.post)?;
+            let now = records::clock::next_at(record.clock(), None);
             let job = record.job(job)?;
             let mut odd = work::odd_crimps(&job, run_in(&job, run)?, post, &wires);
-            odd.extend(work::odd_unsampled(&job, with.sample));
+            odd.extend(work::odd_unsampled(&job, with.sample, now));
             odd
         }
         CrimpResult::Reject => Vec::new(),
