@@ -331,29 +331,29 @@ pub fn spacing_square(
 }
 
 fn check(layout: &Layout) -> Result<(), MechanicsError> {
-    not_negative("the fall", layout.fall.value())?;
-    positive("the strand's diameter", layout.diameter.value())?;
-    positive("the wire spacing", layout.widest_spacing.value())?;
+    not_negative("the fall", layout.fall)?;
+    positive("the strand's diameter", layout.diameter)?;
+    positive("the wire spacing", layout.widest_spacing)?;
     within(
-        "the slope in degrees",
-        layout.slope.value(),
+        "the slope",
+        layout.slope,
         -slope::STEEPEST.value(),
         slope::STEEPEST.value(),
     )?;
     if let Some(height) = layout.barrier_height {
-        positive("the barrier's height", height.value())?;
+        positive("the barrier's height", height)?;
     }
     for bay in &layout.bays {
-        positive("a bay", bay.clear.value())?;
+        positive("a bay", bay.clear)?;
         if let Some(spacing) = bay.widest_spacing {
-            positive("the wire spacing", spacing.value())?;
+            positive("the wire spacing", spacing)?;
         }
     }
     for opening in &layout.openings {
-        not_negative("an opening", opening.clear.value())?;
+        not_negative("an opening", opening.clear)?;
     }
     for height in &layout.wire_heights {
-        not_negative("a wire's height", height.value())?;
+        not_negative("a wire's height", *height)?;
     }
     Ok(())
 }

@@ -16,9 +16,9 @@ pub fn tension_behind(
     friction: f64,
     bend: Degrees,
 ) -> Result<Newtons, MechanicsError> {
-    let tension = not_negative("the tension", tension.value())?;
+    let tension = not_negative("the tension", tension)?;
     let friction = not_negative("the friction", friction)?;
-    let angle = within("the bend in degrees", bend.value(), 0.0, 180.0)?.to_radians();
+    let angle = within("the bend", bend, 0.0, 180.0)?.to_radians();
     Ok(Newtons(tension * (-friction * angle).exp()))
 }
 

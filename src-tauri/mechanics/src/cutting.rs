@@ -236,7 +236,7 @@ pub(crate) fn shortest_limits(input: &CutInput) -> Result<ShortestLimits, Mechan
 /// # Errors
 /// When the step is not above zero.
 pub fn aim_on_tape(window: &CutWindow, step: Millimetres) -> Result<Millimetres, MechanicsError> {
-    let step = positive("the tape's step", step.value())?;
+    let step = positive("the tape's step", step)?;
     let rounded = Millimetres((window.aim.value() / step).round() * step);
     if rounded >= window.shortest && rounded <= window.longest {
         Ok(rounded)
@@ -250,21 +250,19 @@ pub fn aim_on_tape(window: &CutWindow, step: Millimetres) -> Result<Millimetres,
 /// # Errors
 /// Names the first figure that cannot be.
 pub fn check(input: &CutInput) -> Result<(), MechanicsError> {
+    positive("the inside-to-inside length", input.inside_to_inside)?;
     within(
-        "the inside-to-inside length in mm",
-        positive(
-            "the inside-to-inside length",
-            input.inside_to_inside.value(),
-        )?,
+        "the inside-to-inside length",
+        input.inside_to_inside,
         0.0,
         1.0e6,
     )?;
-    not_negative("the tension", input.tension.value())?;
+    not_negative("the tension", input.tension)?;
     for inward in [input.inward, input.inward_before] {
         finite("the posts' inward movement", inward.value())?;
     }
     finite("the unequal start", input.unequal_start.value())?;
-    positive("the strand's stiffness EA", input.axial_stiffness.value())?;
+    positive("the strand's stiffness EA", input.axial_stiffness)?;
     within(
         "the relative spread of EA",
         input.axial_stiffness_spread,
@@ -297,7 +295,7 @@ pub fn check(input: &CutInput) -> Result<(), MechanicsError> {
         ("the spread of the seats", input.spreads.seat),
         ("the spread of the swages", input.spreads.swage),
     ] {
-        not_negative(what, value.value())?;
+        not_negative(what, value)?;
     }
     ends::check(&input.left)?;
     ends::check(&input.right)?;

@@ -106,7 +106,7 @@ pub fn ruler_room(
     error: Millimetres,
     room: Newtons,
 ) -> Result<RulerRoom, MechanicsError> {
-    not_negative("the room", room.value())?;
+    not_negative("the room", room)?;
     let band = ruler_band(span, load, deflection, error)?;
     let fits = |band: &TensionBand| band.most.is_some_and(|most| most - band.least <= room);
     let enough = fits(&band);
@@ -146,7 +146,7 @@ fn ruler_band(
     deflection: Millimetres,
     error: Millimetres,
 ) -> Result<TensionBand, MechanicsError> {
-    let error = Millimetres(not_negative("the reading's error", error.value())?);
+    let error = Millimetres(not_negative("the reading's error", error)?);
     let least = match tension_from_deflection(span, load, deflection + error) {
         Err(MechanicsError::Slack { .. }) => Newtons(0.0),
         other => other?,
@@ -195,8 +195,8 @@ pub fn load_for_deflection(
     deflection: Millimetres,
 ) -> Result<Newtons, MechanicsError> {
     let wire = Wire::of(span)?;
-    let start = not_negative("the tension", start_tension.value())?;
-    let deflection = not_negative("the deflection", deflection.value())?;
+    let start = not_negative("the tension", start_tension)?;
+    let deflection = not_negative("the deflection", deflection)?;
     Ok(Newtons(wire.load(start, deflection)))
 }
 
@@ -212,8 +212,8 @@ pub fn deflection_under_load(
     load: Newtons,
 ) -> Result<Millimetres, MechanicsError> {
     let wire = Wire::of(span)?;
-    let start = not_negative("the tension", start_tension.value())?;
-    let load = not_negative("the load", load.value())?;
+    let start = not_negative("the tension", start_tension)?;
+    let load = not_negative("the load", load)?;
     let mut high = 1.0;
     while wire.load(start, high) < load && high < wire.clear * 10.0 {
         high *= 2.0;
@@ -235,8 +235,8 @@ pub fn tension_from_deflection(
     deflection: Millimetres,
 ) -> Result<Newtons, MechanicsError> {
     let wire = Wire::of(span)?;
-    let wanted = positive("the load", load.value())?;
-    let read = positive("the deflection", deflection.value())?;
+    let wanted = positive("the load", load)?;
+    let read = positive("the deflection", deflection)?;
     if wire.load(0.0, read) > wanted {
         return Err(MechanicsError::Slack { deflection, load });
     }
@@ -256,7 +256,7 @@ pub fn tension_from_deflection(
 /// # Errors
 /// [`MechanicsError::Slack`] as in [`tension_from_deflection`]; else when an input cannot be.
 pub fn read_tension(reading: &DeflectionReading) -> Result<TensionFromDeflection, MechanicsError> {
-    positive("the run's length", reading.run.value())?;
+    positive("the run's length", reading.run)?;
     let band = |held| {
         let span = span(reading.clear, reading.run, reading.axial_stiffness, held);
         ruler_band(
@@ -282,13 +282,13 @@ struct Wire {
 impl Wire {
     fn of(span: &Span) -> Result<Self, MechanicsError> {
         let anchor_give = match span.anchor_stiffness {
-            Some(stiffness) => 1.0 / positive("the anchor's stiffness", stiffness.value())?,
+            Some(stiffness) => 1.0 / positive("the anchor's stiffness", stiffness)?,
             None => 0.0,
         };
         Ok(Self {
-            clear: positive("the span", span.clear.value())?,
-            stretching: positive("the length that stretches", span.stretching.value())?,
-            stiffness: positive("the strand's stiffness EA", span.axial_stiffness.value())?,
+            clear: positive("the span", span.clear)?,
+            stretching: positive("the length that stretches", span.stretching)?,
+            stiffness: positive("the strand's stiffness EA", span.axial_stiffness)?,
             anchor_give,
         })
     }

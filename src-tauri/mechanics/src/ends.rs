@@ -325,15 +325,12 @@ pub fn check(end: &WireEnd) -> Result<(), MechanicsError> {
         WireEnd::Turnbuckle(end) => {
             check_stud(&end.stud)?;
             standoff(end.standoff, end.seat_length)?;
-            positive("the length of the pin's stud", end.far_stud.value())?;
-            positive(
-                "the usable thread of the pin's stud",
-                end.far_thread.value(),
-            )?;
-            positive("the length of the turnbuckle's body", end.body.value())?;
+            positive("the length of the pin's stud", end.far_stud)?;
+            positive("the usable thread of the pin's stud", end.far_thread)?;
+            positive("the length of the turnbuckle's body", end.body)?;
             positive(
                 "the length of the pin's stud less its thread",
-                (end.far_stud - end.far_thread).value(),
+                end.far_stud - end.far_thread,
             )?;
             Ok(())
         }
@@ -346,15 +343,15 @@ pub fn check(end: &WireEnd) -> Result<(), MechanicsError> {
 
 fn check_bolt(end: &BoltEnd) -> Result<(), MechanicsError> {
     check_stud(&end.stud)?;
-    positive("the post along the wire", end.post.value())?;
-    positive("the nut's height", end.nut.value())?;
-    positive("the shank", end.shank.value())?;
+    positive("the post along the wire", end.post)?;
+    positive("the nut's height", end.nut)?;
+    positive("the shank", end.shank)?;
     not_negative(
         "the shank less the wire that it swallows",
-        (end.shank - end.stud.insertion).value(),
+        end.shank - end.stud.insertion,
     )?;
-    not_negative("the washer's height", end.washer.value())?;
-    not_negative("the seat's length", end.seat_length.value())?;
+    not_negative("the washer's height", end.washer)?;
+    not_negative("the seat's length", end.seat_length)?;
     let stud = &end.stud;
     let needs = end.holds_by() + stud.lock_nut + stud.reserve;
     let reaches = stud.usable_thread.min(end.stands_out());
@@ -371,11 +368,11 @@ fn check_bolt(end: &BoltEnd) -> Result<(), MechanicsError> {
 
 fn check_stud(stud: &Stud) -> Result<(), MechanicsError> {
     terminal(stud.overall, stud.insertion, stud.growth)?;
-    positive("the usable thread", stud.usable_thread.value())?;
-    positive("the least engagement", stud.least_engagement.value())?;
-    not_negative("the starting engagement", stud.start_engagement.value())?;
-    not_negative("the thread kept in reserve", stud.reserve.value())?;
-    not_negative("the lock nut's height", stud.lock_nut.value())?;
+    positive("the usable thread", stud.usable_thread)?;
+    positive("the least engagement", stud.least_engagement)?;
+    not_negative("the starting engagement", stud.start_engagement)?;
+    not_negative("the thread kept in reserve", stud.reserve)?;
+    not_negative("the lock nut's height", stud.lock_nut)?;
     Ok(())
 }
 
@@ -384,19 +381,19 @@ fn terminal(
     insertion: Millimetres,
     growth: Millimetres,
 ) -> Result<(), MechanicsError> {
-    positive("the terminal's overall length", overall.value())?;
-    positive("the insertion depth", insertion.value())?;
-    not_negative("the growth on swaging", growth.value())?;
+    positive("the terminal's overall length", overall)?;
+    positive("the insertion depth", insertion)?;
+    not_negative("the growth on swaging", growth)?;
     positive(
         "the terminal's length less the insertion depth",
-        (overall - insertion).value(),
+        overall - insertion,
     )?;
     Ok(())
 }
 
 fn standoff(standoff: Millimetres, seat: Millimetres) -> Result<(), MechanicsError> {
-    not_negative("the bracket from the face to its pin", standoff.value())?;
-    not_negative("the seat's length", seat.value())?;
+    not_negative("the bracket from the face to its pin", standoff)?;
+    not_negative("the seat's length", seat)?;
     finite("the bracket with its seat", (standoff + seat).value())?;
     Ok(())
 }

@@ -1,4 +1,5 @@
 //! The crate's one error type: what was asked that cannot be answered, with the numbers.
+//! One file past 400 lines, since each refusal stands with the sentence that tells it.
 
 use crate::units::{Millimetres, Newtons};
 
@@ -12,12 +13,14 @@ pub enum MechanicsError {
         what: &'static str,
     },
     /// A figure that must be above zero is not.
-    #[error("{what} must be above zero, and is {}; enter it again", shown(.value))]
+    #[error("{what} must be above zero, and is {}{unit}; enter it again", shown(.value))]
     NotPositive {
         /// Name of the figure.
         what: &'static str,
         /// The value given, in the figure's own unit.
         value: f64,
+        /// Unit of the figure, as it stands behind a number.
+        unit: &'static str,
     },
     /// Both terminals take up more than there is between the ends.
     #[error(
@@ -31,16 +34,18 @@ pub enum MechanicsError {
         terminals: Millimetres,
     },
     /// A figure that must not be below zero is.
-    #[error("{what} must not be below zero, and is {}; enter it again", shown(.value))]
+    #[error("{what} must not be below zero, and is {}{unit}; enter it again", shown(.value))]
     Negative {
         /// Name of the figure.
         what: &'static str,
         /// The value given, in the figure's own unit.
         value: f64,
+        /// Unit of the figure, as it stands behind a number.
+        unit: &'static str,
     },
     /// A figure lies outside the range in which the formula holds.
     #[error(
-        "{what} is {}, outside {} to {}; enter it again",
+        "{what} is {}{unit}, outside {} to {}{unit}; enter it again",
         shown(.value), shown(.least), shown(.most)
     )]
     OutOfRange {
@@ -52,6 +57,8 @@ pub enum MechanicsError {
         least: f64,
         /// Largest value that is accepted.
         most: f64,
+        /// Unit of the figure, as it stands behind a number.
+        unit: &'static str,
     },
     /// No cut length works: the shortest that holds is longer than the longest that tightens.
     #[error(
@@ -241,6 +248,40 @@ pub enum MechanicsError {
          wanted, or keep less in hand"
     )]
     NoSpacingRow,
+    /// The widest spacing wanted is closer than any row.
+    #[error(
+        "the widest spacing of {wanted} leaves no row of the table: the closest for this wire is {closest}; \
+         type {closest} or more, or leave it out"
+    )]
+    ClosestRowWider {
+        /// The widest spacing wanted, square to the wires.
+        wanted: Millimetres,
+        /// The closest row that the table has for this wire.
+        closest: Millimetres,
+    },
+    /// No number of wires keeps to the widest spacing wanted.
+    #[error(
+        "no number of wires up to {most} keeps to the widest spacing of {wanted} with {in_hand} of it in \
+         hand; type a wider spacing, or keep less in hand"
+    )]
+    TooCloseWanted {
+        /// The widest spacing wanted, square to the wires.
+        wanted: Millimetres,
+        /// What is kept in hand of it.
+        in_hand: Millimetres,
+        /// Most wires that are tried.
+        most: u32,
+    },
+    /// No tension that is looked at keeps a sphere from passing.
+    #[error("no tension up to {most} holds a sphere of {sphere} under {push}")]
+    NotHeld {
+        /// The sphere's diameter.
+        sphere: Millimetres,
+        /// The push on it.
+        push: Newtons,
+        /// The highest tension that is looked at.
+        most: Newtons,
+    },
     /// The rail comes down to the bottom of the wires somewhere.
     #[error(
         "no wire fits below the rail where it comes nearest; tell how wires and rail go, or correct the \
@@ -281,29 +322,73 @@ pub(crate) fn finite(what: &'static str, value: f64) -> Result<f64, MechanicsErr
     }
 }
 
-pub(crate) fn positive(what: &'static str, value: f64) -> Result<f64, MechanicsError> {
-    if finite(what, value)? > 0.0 {
-        Ok(value)
-    } else {
-        Err(MechanicsError::NotPositive { what, value })
+/// A figure with the unit that a refusal shows behind it.
+pub(crate) trait Measured: Copy {
+    /// Its number.
+    fn number(self) -> f64;
+
+    /// Its unit, as it stands behind a number; empty where it has none.
+    fn unit(self) -> &'static str;
+}
+
+/// A share or a count.
+impl Measured for f64 {
+    fn number(self) -> f64 {
+        self
+    }
+
+    fn unit(self) -> &'static str {
+        ""
     }
 }
 
-pub(crate) fn not_negative(what: &'static str, value: f64) -> Result<f64, MechanicsError> {
-    if finite(what, value)? >= 0.0 {
+/// A figure of a unit that has no type of its own.
+impl Measured for (f64, &'static str) {
+    fn number(self) -> f64 {
+        self.0
+    }
+
+    fn unit(self) -> &'static str {
+        self.1
+    }
+}
+
+pub(crate) fn positive(what: &'static str, figure: impl Measured) -> Result<f64, MechanicsError> {
+    let value = finite(what, figure.number())?;
+    if value > 0.0 {
         Ok(value)
     } else {
-        Err(MechanicsError::Negative { what, value })
+        Err(MechanicsError::NotPositive {
+            what,
+            value,
+            unit: figure.unit(),
+        })
+    }
+}
+
+pub(crate) fn not_negative(
+    what: &'static str,
+    figure: impl Measured,
+) -> Result<f64, MechanicsError> {
+    let value = finite(what, figure.number())?;
+    if value >= 0.0 {
+        Ok(value)
+    } else {
+        Err(MechanicsError::Negative {
+            what,
+            value,
+            unit: figure.unit(),
+        })
     }
 }
 
 pub(crate) fn within(
     what: &'static str,
-    value: f64,
+    figure: impl Measured,
     least: f64,
     most: f64,
 ) -> Result<f64, MechanicsError> {
-    let value = finite(what, value)?;
+    let value = finite(what, figure.number())?;
     if (least..=most).contains(&value) {
         Ok(value)
     } else {
@@ -312,6 +397,7 @@ pub(crate) fn within(
             value,
             least,
             most,
+            unit: figure.unit(),
         })
     }
 }
@@ -332,10 +418,11 @@ mod tests {
         ] {
             assert_eq!(shown(&value), told);
         }
-        let spacing = positive("the opening between the wires", 2.0 - 3.2).unwrap_err();
+        let spacing =
+            positive("the opening between the wires", Millimetres(2.0 - 3.2)).unwrap_err();
         assert_eq!(
             spacing.to_string(),
-            "the opening between the wires must be above zero, and is -1.2; enter it again"
+            "the opening between the wires must be above zero, and is -1.2 mm; enter it again"
         );
         let slack = MechanicsError::Slack {
             deflection: Millimetres(4.0),
@@ -347,5 +434,39 @@ mod tests {
             outside.to_string(),
             "a slope is 3.333, outside 0 to 2; enter it again"
         );
+    }
+
+    #[test]
+    fn refused_figures_carry_their_unit_once() {
+        use crate::units::{Degrees, Kilograms, NewtonsPerMillimetre};
+        let below = |said: Result<f64, MechanicsError>| said.unwrap_err().to_string();
+        for (said, told) in [
+            (
+                below(positive("the height", Millimetres(985.0 - 10_000.0))),
+                "the height must be above zero, and is -9015 mm; enter it again",
+            ),
+            (
+                below(not_negative("the tension", Newtons(-0.5))),
+                "the tension must not be below zero, and is -0.5 N; enter it again",
+            ),
+            (
+                below(within("the bend", Degrees(190.0), 0.0, 180.0)),
+                "the bend is 190°, outside 0 to 180°; enter it again",
+            ),
+            (
+                below(positive("the hung mass", Kilograms(0.0))),
+                "the hung mass must be above zero, and is 0 kg; enter it again",
+            ),
+            (
+                below(positive("the rail's stiffness", NewtonsPerMillimetre(-1.0))),
+                "the rail's stiffness must be above zero, and is -1 N/mm; enter it again",
+            ),
+            (
+                below(positive("the stretch's spread", (-0.2, " mm/m"))),
+                "the stretch's spread must be above zero, and is -0.2 mm/m; enter it again",
+            ),
+        ] {
+            assert_eq!(said, told);
+        }
     }
 }

@@ -91,23 +91,23 @@ pub fn full_engagement(end: &FittingEnd) -> Millimetres {
 /// # Errors
 /// Names the first figure that cannot be.
 pub fn check(end: &FittingEnd) -> Result<(), MechanicsError> {
-    positive("the stud's overall length", end.stud_overall.value())?;
-    positive("the insertion depth", end.insertion.value())?;
-    not_negative("the growth on swaging", end.growth.value())?;
-    positive("the usable thread", end.usable_thread.value())?;
-    positive("the least engagement", end.least_engagement.value())?;
-    not_negative("the starting engagement", end.start_engagement.value())?;
-    not_negative("the thread kept in reserve", end.reserve.value())?;
-    not_negative("the lock nut's height", end.lock_nut.value())?;
-    not_negative("the seat's length", end.seat_length.value())?;
+    positive("the stud's overall length", end.stud_overall)?;
+    positive("the insertion depth", end.insertion)?;
+    not_negative("the growth on swaging", end.growth)?;
+    positive("the usable thread", end.usable_thread)?;
+    positive("the least engagement", end.least_engagement)?;
+    not_negative("the starting engagement", end.start_engagement)?;
+    not_negative("the thread kept in reserve", end.reserve)?;
+    not_negative("the lock nut's height", end.lock_nut)?;
+    not_negative("the seat's length", end.seat_length)?;
     if let Some(depth) = end.insert_clear_depth {
-        positive("the insert's clear depth", depth.value())?;
+        positive("the insert's clear depth", depth)?;
     }
-    positive("the insert hole's diameter", end.hole_diameter.value())?;
-    positive("the insert hole's depth", end.hole_depth.value())?;
+    positive("the insert hole's diameter", end.hole_diameter)?;
+    positive("the insert hole's depth", end.hole_depth)?;
     positive(
         "the stud's length less the insertion depth",
-        (end.stud_overall - end.insertion).value(),
+        end.stud_overall - end.insertion,
     )?;
     Ok(())
 }

@@ -119,7 +119,7 @@ pub fn opening_under(
     push: Newtons,
 ) -> Result<Opened, MechanicsError> {
     let way = Way::of(gap, sphere)?;
-    let push = not_negative("the push", push.value())?;
+    let push = not_negative("the push", push)?;
     let at_rest = Millimetres(way.rest_opening);
     if way.is_free() {
         return Ok(Opened {
@@ -162,13 +162,13 @@ pub fn opening_under(
 /// As [`passing_force`], solved for T0.
 ///
 /// # Errors
-/// As [`passing_force`]; [`MechanicsError::OutOfRange`] where no tension up to 1 MN holds it.
+/// As [`passing_force`]; [`MechanicsError::NotHeld`] where no tension up to 1 MN holds it.
 pub fn least_tension(
     gap: &Gap,
     sphere: Millimetres,
     push: Newtons,
 ) -> Result<Newtons, MechanicsError> {
-    let push = positive("the push", push.value())?;
+    let push = positive("the push", push)?;
     let holds = |tension: f64| -> Result<bool, MechanicsError> {
         let at = Gap {
             tension: Newtons(tension),
@@ -186,11 +186,10 @@ pub fn least_tension(
     let (mut low, mut high) = (0.0, 1.0);
     while !holds(high)? {
         if high >= MOST {
-            return Err(MechanicsError::OutOfRange {
-                what: "the tension that would hold the sphere, in N,",
-                value: f64::INFINITY,
-                least: 0.0,
-                most: MOST,
+            return Err(MechanicsError::NotHeld {
+                sphere,
+                push: Newtons(push),
+                most: Newtons(MOST),
             });
         }
         low = high;
@@ -236,19 +235,22 @@ struct Way {
 
 impl Way {
     fn of(gap: &Gap, sphere: Millimetres) -> Result<Self, MechanicsError> {
-        let sphere = positive("the sphere's diameter", sphere.value())?;
-        let wire = positive("the wire's diameter", gap.wire_diameter.value())?;
-        positive("the span", gap.span.clear.value())?;
-        not_negative("the tension", gap.tension.value())?;
+        let sphere = positive("the sphere's diameter", sphere)?;
+        let wire = positive("the wire's diameter", gap.wire_diameter)?;
+        positive("the span", gap.span.clear)?;
+        not_negative("the tension", gap.tension)?;
         let (half, edge, rest_opening) = match gap.between {
             Between::Wires { spacing } => {
-                let spacing = positive("the spacing", spacing.value())?;
-                let rest = positive("the opening between the wires", spacing - wire)?;
+                let spacing = positive("the spacing", spacing)?;
+                let rest = positive("the opening between the wires", Millimetres(spacing - wire))?;
                 (spacing / 2.0, None, rest)
             }
             Between::WireAndEdge { distance } => {
-                let distance = positive("the distance of edge and wire", distance.value())?;
-                let rest = positive("the opening between edge and wire", distance - wire / 2.0)?;
+                let distance = positive("the distance of edge and wire", distance)?;
+                let rest = positive(
+                    "the opening between edge and wire",
+                    Millimetres(distance - wire / 2.0),
+                )?;
                 let radius = sphere / 2.0;
                 ((distance - radius).max(0.0), Some(radius), rest)
             }

@@ -124,7 +124,7 @@ pub struct DrilledSpacing {
 pub fn schedule(posts: &[PostToDrill], slope: Degrees) -> Result<Vec<Hole>, MechanicsError> {
     let mut holes = Vec::new();
     for post in posts {
-        let width = positive("a post's width", post.width_along.value())?;
+        let width = positive("a post's width", post.width_along)?;
         let half_rise = slope::hole_height_difference(Millimetres(width / 2.0), slope)?;
         let at_face = |height: Millimetres, face: RunFace| match face {
             RunFace::TowardsStart => height - half_rise,
@@ -148,7 +148,7 @@ pub fn schedule(posts: &[PostToDrill], slope: Degrees) -> Result<Vec<Hole>, Mech
                 depth,
                 ..
             } => {
-                positive("a hole's depth", depth.value())?;
+                positive("a hole's depth", depth)?;
                 (diameter, HoleDepth::Blind { depth }, Some(hand))
             }
             Drilling::Through { diameter } => {
@@ -156,10 +156,10 @@ pub fn schedule(posts: &[PostToDrill], slope: Degrees) -> Result<Vec<Hole>, Mech
                 (diameter, HoleDepth::Through { length }, None)
             }
         };
-        positive("a hole's diameter", diameter.value())?;
+        positive("a hole's diameter", diameter)?;
         for face in faces {
             for (wire, height) in (1_u32..).zip(&post.wire_heights) {
-                not_negative("a wire's height", height.value())?;
+                not_negative("a wire's height", *height)?;
                 holes.push(Hole {
                     post: post.label.clone(),
                     face: *face,

@@ -118,7 +118,7 @@ pub fn interpolate(
     readings: &[LengthReading],
     bow_spread: Millimetres,
 ) -> Result<RunLengths, MechanicsError> {
-    let bow_spread = not_negative("the bow's spread", bow_spread.value())?;
+    let bow_spread = not_negative("the bow's spread", bow_spread)?;
     check_heights(heights)?;
     let points = known_points(heights, readings)?;
     if points.len() < heights.len().min(2) {
@@ -192,10 +192,10 @@ pub fn bays_advice(
     tolerance: Millimetres,
 ) -> Result<Option<LengthAdvice>, MechanicsError> {
     for bay in bays {
-        positive("a bay", bay.value())?;
+        positive("a bay", *bay)?;
     }
     for width in widths_between {
-        positive("a post's width", width.value())?;
+        positive("a post's width", *width)?;
     }
     let sum: Millimetres = bays.iter().chain(widths_between).copied().sum();
     let off = |reading: &&LengthReading| (reading.length - sum).abs().value();
@@ -268,8 +268,8 @@ fn known_points(
         points.push(Point {
             wire,
             height: height.value(),
-            length: positive("an inside-to-inside length", reading.length.value())?,
-            spread: not_negative("a length's spread", reading.spread.value())?,
+            length: positive("an inside-to-inside length", reading.length)?,
+            spread: not_negative("a length's spread", reading.spread)?,
         });
     }
     points.sort_by_key(|point| point.wire);

@@ -82,12 +82,7 @@ impl Loss {
             "the difference of expansions",
             self.expansion_difference_per_kelvin,
         )?;
-        within(
-            "the temperature difference",
-            self.warmer_by.value(),
-            -100.0,
-            100.0,
-        )?;
+        within("the temperature difference", self.warmer_by, -100.0, 100.0)?;
         Ok(())
     }
 }

@@ -240,8 +240,8 @@ pub fn question_length(
     length: Millimetres,
     beside: Option<Beside<'_>>,
 ) -> Result<Option<LengthQuestion>, MechanicsError> {
-    let value = positive("a length", length.value())?;
-    within("a length in mm", value, 0.0, REFUSE_FROM.value())?;
+    positive("a length", length)?;
+    within("a length", length, 0.0, REFUSE_FROM.value())?;
     let beside = beside.filter(|b| b.length.value().is_finite() && b.length.value() > 0.0);
     if let Some(asked) = beside.and_then(|beside| question_beside(length, beside)) {
         return Ok(Some(asked));
@@ -263,8 +263,8 @@ pub fn question_length(
 /// When the spread is not a number, below zero, or over [`SPREAD_REFUSED`].
 pub fn question_spread(spread: Millimetres) -> Result<Option<String>, MechanicsError> {
     within(
-        "the spread of a length in mm",
-        spread.value(),
+        "the spread of a length",
+        spread,
         0.0,
         SPREAD_REFUSED.value(),
     )?;

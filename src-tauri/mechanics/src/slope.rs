@@ -14,8 +14,8 @@ pub const STEEPEST: Degrees = Degrees(75.0);
 /// # Errors
 /// When riser or going is not above zero, or the slope is steeper than [`STEEPEST`].
 pub fn stair_slope(riser: Millimetres, going: Millimetres) -> Result<Degrees, MechanicsError> {
-    let rise = positive("the riser", riser.value())?;
-    let run = positive("the going", going.value())?;
+    let rise = positive("the riser", riser)?;
+    let run = positive("the going", going)?;
     let slope = Degrees((rise / run).atan().to_degrees());
     checked(slope)?;
     Ok(slope)
@@ -77,16 +77,10 @@ pub fn hole_height_difference(
     post_width: Millimetres,
     slope: Degrees,
 ) -> Result<Millimetres, MechanicsError> {
-    positive("the post's width", post_width.value())?;
+    positive("the post's width", post_width)?;
     Ok(post_width * checked(slope)?.tan())
 }
 
 fn checked(slope: Degrees) -> Result<f64, MechanicsError> {
-    within(
-        "the slope in degrees",
-        slope.value(),
-        -STEEPEST.value(),
-        STEEPEST.value(),
-    )
-    .map(f64::to_radians)
+    within("the slope", slope, -STEEPEST.value(), STEEPEST.value()).map(f64::to_radians)
 }

@@ -124,7 +124,7 @@ pub fn read_pluck(
     }
     let bounds = bending_bounds(wire.diameter, wire.construction)?;
     let range = tension_range(wire, &bounds)?;
-    let rate = positive("the sampling rate", pluck.rate.value())?;
+    let rate = positive("the sampling rate", pluck.rate)?;
     let reading = match pluck::read(pluck.samples, rate, &sounding(wire), &bounds, range) {
         Ok(reading) => reading,
         Err(refusal) => return Ok(Err(refusal)),
@@ -153,7 +153,7 @@ pub fn read_pluck(
 /// # Errors
 /// When the sampling rate is not above zero.
 pub fn split_plucks<'a>(recording: &Recording<'a>) -> Result<Vec<Recording<'a>>, MechanicsError> {
-    let rate = positive("the sampling rate", recording.rate.value())?;
+    let rate = positive("the sampling rate", recording.rate)?;
     Ok(screen::cut(recording.samples, rate)
         .into_iter()
         .map(|samples| Recording {
@@ -168,9 +168,9 @@ pub fn split_plucks<'a>(recording: &Recording<'a>) -> Result<Vec<Recording<'a>>,
 /// # Errors
 /// When length, mass or diameter is not above zero.
 pub fn refused_before(wire: &FreeSpan) -> Result<Option<Refusal>, MechanicsError> {
-    let length = positive("the sounding length", wire.length.value())?;
-    positive("the mass per metre", wire.mass.value())?;
-    let diameter = positive("the strand's diameter", wire.diameter.value())?;
+    let length = positive("the sounding length", wire.length)?;
+    positive("the mass per metre", wire.mass)?;
+    let diameter = positive("the strand's diameter", wire.diameter)?;
     let unheld = match wire.supports {
         Supports::Pinched => None,
         Supports::Sleeved => Some(Refusal::Sleeved),

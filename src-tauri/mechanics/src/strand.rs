@@ -50,7 +50,7 @@ pub fn metallic_area(
     diameter: Millimetres,
     construction: Construction,
 ) -> Result<SquareMillimetres, MechanicsError> {
-    let d = positive("the strand's diameter", diameter.value())?;
+    let d = positive("the strand's diameter", diameter)?;
     let fill = match construction {
         Construction::OneByNineteen => 19.0 / 25.0,
         Construction::SevenBySeven => 49.0 / 81.0,
@@ -124,7 +124,7 @@ pub fn tension_per_kelvin(
     wire_expansion_per_kelvin: f64,
     structure_expansion_per_kelvin: f64,
 ) -> Result<Newtons, MechanicsError> {
-    let stiffness = positive("the strand's stiffness EA", axial_stiffness.value())?;
+    let stiffness = positive("the strand's stiffness EA", axial_stiffness)?;
     let difference = crate::error::finite(
         "the difference of expansions",
         wire_expansion_per_kelvin - structure_expansion_per_kelvin,

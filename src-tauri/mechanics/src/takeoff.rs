@@ -289,12 +289,12 @@ pub fn take_off(runs: &[RunParts], allowances: &Allowances) -> Result<Takeoff, M
 fn strand_total(runs: &[RunParts], allowances: &Allowances) -> Result<StrandTotal, MechanicsError> {
     let mut cuts = Millimetres(0.0);
     for cut in runs.iter().flat_map(|run| &run.cuts) {
-        cuts += Millimetres(positive("a cut", cut.value())?);
+        cuts += Millimetres(positive("a cut", *cut)?);
     }
     let sample = allowances.sample_strand;
     let scrap = allowances.scrap_strand;
-    not_negative("the strand for samples", sample.value())?;
-    not_negative("the strand for remakes", scrap.value())?;
+    not_negative("the strand for samples", sample)?;
+    not_negative("the strand for remakes", scrap)?;
     Ok(StrandTotal {
         cuts,
         sample,

@@ -166,32 +166,24 @@ pub fn template(
     paper: Paper,
 ) -> Result<Template, MechanicsError> {
     let room = paper.height - paper.margin * 2.0 - paper.header;
-    not_negative("the paper's margin", paper.margin.value())?;
-    not_negative("the paper's header", paper.header.value())?;
-    not_negative("the overlap", paper.overlap.value())?;
-    let advance = positive(
-        "the paper less margins and overlap",
-        (room - paper.overlap).value(),
-    )?;
-    let wide = (paper.width - paper.margin * 2.0).value();
+    not_negative("the paper's margin", paper.margin)?;
+    not_negative("the paper's header", paper.header)?;
+    not_negative("the overlap", paper.overlap)?;
+    let advance = positive("the paper less margins and overlap", room - paper.overlap)?;
+    let wide = paper.width - paper.margin * 2.0;
     // Both bars and the line of marks need their place beside each other.
     within("the paper's width less margins", wide, 140.0, 10_000.0)?;
-    within(
-        "the paper's height less margins",
-        room.value(),
-        110.0,
-        10_000.0,
-    )?;
+    within("the paper's height less margins", room, 110.0, 10_000.0)?;
     let mut sorted = marks.to_vec();
     sorted.sort_by(|a, b| a.height.value().total_cmp(&b.height.value()));
     let Some(highest) = sorted.last().map(|mark| mark.height) else {
         return Err(MechanicsError::NothingToMark);
     };
     for mark in &sorted {
-        within("a mark's height", mark.height.value(), 0.0, MOST_HEIGHT)?;
-        positive("a hole's diameter", mark.diameter.value())?;
+        within("a mark's height", mark.height, 0.0, MOST_HEIGHT)?;
+        positive("a hole's diameter", mark.diameter)?;
         let most = paper.beside_the_middle(mark.diameter).value();
-        within("a mark off the middle", mark.aside.value(), -most, most)?;
+        within("a mark off the middle", mark.aside, -most, most)?;
     }
     let mut pages: Vec<TemplatePage> = Vec::new();
     let mut number = 0_u32;

@@ -148,7 +148,7 @@ pub fn safe_load(
     terminal_efficiency: &Figure<f64>,
     factor: &Figure<f64>,
 ) -> Result<Figure<Newtons>, MechanicsError> {
-    let load = positive("the breaking load", breaking_load.value.value())?;
+    let load = positive("the breaking load", breaking_load.value)?;
     let efficiency = within(
         "the terminal's efficiency",
         positive("the terminal's efficiency", terminal_efficiency.value)?,
@@ -171,7 +171,7 @@ pub fn safe_load(
 /// When a limit is not above zero.
 pub fn upper_tension(parts: &[UpperPart]) -> Result<Option<Upper>, MechanicsError> {
     for part in parts {
-        positive("an upper limit", part.limit.value.value())?;
+        positive("an upper limit", part.limit.value)?;
     }
     let mut sorted = parts.to_vec();
     sorted.sort_by(|a, b| {
@@ -205,7 +205,7 @@ pub fn upper_tension(parts: &[UpperPart]) -> Result<Option<Upper>, MechanicsErro
 /// # Errors
 /// When the required tension is not above zero or the error is not within 0 to 0.5.
 pub fn clear_from(required: Newtons, gauge_error: f64) -> Result<Newtons, MechanicsError> {
-    let required = positive("the required tension", required.value())?;
+    let required = positive("the required tension", required)?;
     let error = gauge_share(gauge_error)?;
     Ok(Newtons((required / (1.0 - error)).round()))
 }
@@ -219,7 +219,7 @@ pub fn reading_state(
     required: Newtons,
     gauge_error: f64,
 ) -> Result<ReadingState, MechanicsError> {
-    not_negative("the reading", reading.value())?;
+    not_negative("the reading", reading)?;
     let clear = clear_from(required, gauge_error)?.max(required);
     Ok(if reading >= clear {
         ReadingState::Clear
@@ -235,7 +235,7 @@ pub fn reading_state(
 /// # Errors
 /// When the tension is not above zero or the error is not within 0 to 0.5.
 pub fn gauge_step(tension: Newtons, gauge_error: f64) -> Result<Newtons, MechanicsError> {
-    let band = positive("the tension", tension.value())? * gauge_share(gauge_error)?;
+    let band = positive("the tension", tension)? * gauge_share(gauge_error)?;
     if band < 1.0 {
         return Ok(Newtons(1.0));
     }
@@ -294,8 +294,8 @@ pub fn least_set(
     expected_loss: Newtons,
     gauge_error: f64,
 ) -> Result<Newtons, MechanicsError> {
-    let required = positive("the required tension", required.value())?;
-    let loss = not_negative("the expected loss", expected_loss.value())?;
+    let required = positive("the required tension", required)?;
+    let loss = not_negative("the expected loss", expected_loss)?;
     let least = (required + loss) / (1.0 - gauge_share(gauge_error)?);
     let step = gauge_step(Newtons(required), gauge_error)?.value();
     Ok(Newtons(whole_above(least / step) * step))
@@ -325,7 +325,7 @@ pub fn suggested_set(
 /// # Errors
 /// When the upper tension is not above zero or the error is out of range.
 pub fn clear_to(upper: Newtons, gauge_error: f64) -> Result<Newtons, MechanicsError> {
-    let upper = positive("the upper tension", upper.value())?;
+    let upper = positive("the upper tension", upper)?;
     Ok(Newtons(whole_below(
         upper / (1.0 + gauge_share(gauge_error)?),
     )))
@@ -357,7 +357,7 @@ pub fn issues(
     upper: Newtons,
     gauge: &Gauge,
 ) -> Result<Vec<TensionIssue>, MechanicsError> {
-    positive("the set tension", set.value())?;
+    positive("the set tension", set)?;
     let room = room(required, upper, gauge.error)?;
     let mut found = Vec::new();
     if !room.enough {

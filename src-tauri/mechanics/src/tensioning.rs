@@ -63,7 +63,7 @@ impl Frame {
         lengths: &[Millimetres],
         axial_stiffness: Newtons,
     ) -> Result<Self, MechanicsError> {
-        let stiffness = positive("the strand's stiffness EA", axial_stiffness.value())?;
+        let stiffness = positive("the strand's stiffness EA", axial_stiffness)?;
         let influence = influence_matrix(ends)?;
         let wires = count(influence.len());
         within(
@@ -74,7 +74,7 @@ impl Frame {
         )?;
         let mut axial = Vec::with_capacity(lengths.len());
         for length in lengths {
-            axial.push(positive("a wire's length", length.value())? / stiffness);
+            axial.push(positive("a wire's length", *length)? / stiffness);
         }
         let flexibility = with_diagonal(&influence, &axial, 1.0);
         let factor = factored(&flexibility)?;
@@ -123,7 +123,7 @@ impl Frame {
             wires,
             wires,
         )?;
-        let number = |tension: &Newtons| not_negative("a wire's tension", tension.value());
+        let number = |tension: &Newtons| not_negative("a wire's tension", *tension);
         tensions.iter().map(number).collect()
     }
 }

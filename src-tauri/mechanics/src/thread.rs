@@ -79,9 +79,9 @@ impl Thread {
     /// # Errors
     /// When either is not above zero, or the pitch is so great that no core would be left.
     pub fn new(diameter: Millimetres, pitch: Millimetres) -> Result<Self, MechanicsError> {
-        let most = positive("the thread's diameter", diameter.value())? / CORE_GONE;
-        let told = positive("the thread's pitch", pitch.value())?;
-        within("the thread's pitch", told, 0.0, most)?;
+        let most = positive("the thread's diameter", diameter)? / CORE_GONE;
+        positive("the thread's pitch", pitch)?;
+        within("the thread's pitch", pitch, 0.0, most)?;
         Ok(Self { diameter, pitch })
     }
 
@@ -162,7 +162,7 @@ impl fmt::Display for Thread {
 /// # Errors
 /// When the pull is below zero.
 pub fn stress(pull: Newtons, thread: Thread) -> Result<Megapascals, MechanicsError> {
-    let pull = not_negative("the pull on the thread", pull.value())?;
+    let pull = not_negative("the pull on the thread", pull)?;
     Ok(Megapascals(pull / thread.stress_area().value()))
 }
 

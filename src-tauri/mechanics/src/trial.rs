@@ -113,12 +113,9 @@ pub struct Deduction {
 /// # Errors
 /// When a figure cannot be.
 pub fn offset_read(fitted: &Fitted) -> Result<Millimetres, MechanicsError> {
-    positive(
-        "the inside-to-inside length",
-        fitted.inside_to_inside.value(),
-    )?;
-    positive("the cut", fitted.cut.value())?;
-    positive("the usable thread", fitted.usable_thread.value())?;
+    positive("the inside-to-inside length", fitted.inside_to_inside)?;
+    positive("the cut", fitted.cut)?;
+    positive("the usable thread", fitted.usable_thread)?;
     finite("the thread left showing", fitted.showing.value())?;
     finite("the posts' inward movement", fitted.inward.value())?;
     finite("what is still to come", fitted.still_to_come.value())?;
@@ -235,7 +232,7 @@ pub fn next_deduction(
     engagement: Millimetres,
     inward: Millimetres,
 ) -> Result<Deduction, MechanicsError> {
-    let metres = positive("the inside-to-inside length", inside_to_inside.value())? / 1000.0;
+    let metres = positive("the inside-to-inside length", inside_to_inside)? / 1000.0;
     finite("the engagement", engagement.value())?;
     finite("the posts' inward movement", inward.value())?;
     let offset = learned.offset + Millimetres(learned.per_metre * metres);
@@ -408,13 +405,10 @@ fn questions(expected: &Expected, rows: &[Row]) -> Vec<Question> {
 fn check(expected: &Expected) -> Result<(), MechanicsError> {
     finite("the expected offset", expected.offset.value())?;
     finite("the expected stretch", expected.per_metre)?;
-    positive("the offset's spread", expected.offset_spread.value())?;
-    within(
-        "the stretch's spread",
-        positive("the stretch's spread", expected.per_metre_spread)?,
-        0.0,
-        100.0,
-    )?;
-    positive("a fitted wire's spread", expected.fitted_spread.value())?;
+    positive("the offset's spread", expected.offset_spread)?;
+    let per_metre = (expected.per_metre_spread, " mm/m");
+    positive("the stretch's spread", per_metre)?;
+    within("the stretch's spread", per_metre, 0.0, 100.0)?;
+    positive("a fitted wire's spread", expected.fitted_spread)?;
     Ok(())
 }

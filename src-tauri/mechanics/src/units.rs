@@ -9,6 +9,8 @@ use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub, SubAssign};
 
 use serde::{Deserialize, Serialize};
 
+use crate::error::Measured;
+
 macro_rules! quantity {
     ($(#[$doc:meta])* $name:ident, $unit:literal) => {
         $(#[$doc])*
@@ -99,6 +101,16 @@ macro_rules! quantity {
         impl Sum for $name {
             fn sum<I: Iterator<Item = Self>>(parts: I) -> Self {
                 Self(parts.map(|part| part.0).sum())
+            }
+        }
+
+        impl Measured for $name {
+            fn number(self) -> f64 {
+                self.0
+            }
+
+            fn unit(self) -> &'static str {
+                $unit
             }
         }
 

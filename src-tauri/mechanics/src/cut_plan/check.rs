@@ -70,13 +70,13 @@ pub(super) fn millimetres(nanometres: i64) -> Millimetres {
 }
 
 pub(super) fn problem(input: &CutPlanInput) -> Result<Problem, MechanicsError> {
-    not_negative("the kerf", input.kerf.value())?;
-    within("the kerf", input.kerf.value(), 0.0, 100.0)?;
-    not_negative("the end trim", input.end_trim.value())?;
-    within("the end trim", input.end_trim.value(), 0.0, LONGEST)?;
-    not_negative("the least usable leftover", input.least_usable.value())?;
+    not_negative("the kerf", input.kerf)?;
+    within("the kerf", input.kerf, 0.0, 100.0)?;
+    not_negative("the end trim", input.end_trim)?;
+    within("the end trim", input.end_trim, 0.0, LONGEST)?;
+    not_negative("the least usable leftover", input.least_usable)?;
     if let Some(length) = input.new_reel {
-        within("the length of a new reel", length.value(), 1.0, LONGEST)?;
+        within("the length of a new reel", length, 1.0, LONGEST)?;
     }
     names_once(input)?;
     let (kerf, trim) = (nanometres(input.kerf), nanometres(input.end_trim));

@@ -32,7 +32,7 @@ pub struct CutChance {
 /// When an input cannot be.
 pub fn spread(input: &CutInput, cut: Millimetres) -> Result<Millimetres, MechanicsError> {
     super::check(input)?;
-    crate::error::positive("the cut length", cut.value())?;
+    crate::error::positive("the cut length", cut)?;
     let square = |length: Millimetres| length.value() * length.value();
     let stretch = cut * input.constructional_stretch_spread;
     let elastic = cut * (input.tension / input.axial_stiffness) * input.axial_stiffness_spread;

@@ -56,10 +56,10 @@ pub fn compare_fixed_deduction(
     inside_to_inside: Millimetres,
     deduction: Millimetres,
 ) -> Result<FixedDeduction, MechanicsError> {
-    positive("the inside-to-inside length", inside_to_inside.value())?;
+    positive("the inside-to-inside length", inside_to_inside)?;
     let cut = Millimetres(positive(
         "the cut of the fixed deduction",
-        (inside_to_inside - deduction).value(),
+        inside_to_inside - deduction,
     )?);
     let place = if cut > window.longest {
         FixedPlace::TooLong {

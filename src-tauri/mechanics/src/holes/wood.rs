@@ -78,7 +78,7 @@ pub fn wood_between(
     holes: &[BlindHole],
     least_wood: Millimetres,
 ) -> Result<Vec<HolePair>, MechanicsError> {
-    not_negative("the wood asked for", least_wood.value())?;
+    not_negative("the wood asked for", least_wood)?;
     let boxes = holes
         .iter()
         .map(|hole| Ok((hole, Box3::of(post, hole)?)))
@@ -147,10 +147,10 @@ struct Box3 {
 
 impl Box3 {
     fn of(post: PostPlan, hole: &BlindHole) -> Result<Self, MechanicsError> {
-        let wide = positive("the post's width", post.wide.value())?;
-        let deep = positive("the post's depth", post.deep.value())?;
-        let radius = positive("a hole's diameter", hole.diameter.value())? / 2.0;
-        let depth = positive("a hole's depth", hole.depth.value())?;
+        let wide = positive("the post's width", post.wide)?;
+        let deep = positive("the post's depth", post.deep)?;
+        let radius = positive("a hole's diameter", hole.diameter)? / 2.0;
+        let depth = positive("a hole's depth", hole.depth)?;
         let height = finite("a hole's height", hole.height.value())?;
         let offset = finite("a hole's offset", hole.offset.value())?;
         // The flat end of a hole that rises or falls leans, and reaches in farther by one edge.

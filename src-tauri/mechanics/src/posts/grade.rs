@@ -98,8 +98,8 @@ pub fn design_bending(
     section: Section,
     depth: Millimetres,
 ) -> Result<DesignBending, MechanicsError> {
-    let strength = positive("the bending strength", characteristic.value())?;
-    let depth = positive("the post's side along the wires", depth.value())?;
+    let strength = positive("the bending strength", characteristic)?;
+    let depth = positive("the post's side along the wires", depth)?;
     let (_, modulus) = inertia_and_modulus(section)?;
     let (k_mod, gamma_m) = (0.5, 1.3);
     let k_h = if depth < 150.0 {

@@ -117,7 +117,7 @@ pub fn post_movement(
     at: Millimetres,
 ) -> Result<Millimetres, MechanicsError> {
     let frame = Frame::of(post)?;
-    let at = not_negative("the height looked at", at.value())?;
+    let at = not_negative("the height looked at", at)?;
     let mut moved = 0.0;
     for pull in pulls {
         let (height, level) = level_part(pull)?;
@@ -137,18 +137,17 @@ pub(super) struct Frame {
 impl Frame {
     pub(super) fn of(post: &Post) -> Result<Self, MechanicsError> {
         let (inertia, _) = inertia_and_modulus(post.section)?;
-        let modulus = positive(
-            "the post's modulus of elasticity",
-            post.modulus.value.value(),
-        )?;
+        let modulus = positive("the post's modulus of elasticity", post.modulus.value)?;
         let turning = match &post.base_turning {
-            Some(figure) => 1.0 / positive("the base's turning stiffness", figure.value)?,
+            Some(figure) => {
+                1.0 / positive("the base's turning stiffness", (figure.value, " N·mm/rad"))?
+            }
             None => 0.0,
         };
         let rail = match post.rail {
             Some(rail) => Some((
-                positive("the rail's height", rail.height.value())?,
-                positive("the rail's stiffness", rail.stiffness.value())?,
+                positive("the rail's height", rail.height)?,
+                positive("the rail's stiffness", rail.stiffness)?,
             )),
             None => None,
         };
@@ -188,8 +187,8 @@ pub(super) fn inertia_and_modulus(section: Section) -> Result<(f64, f64), Mechan
     let round = |diameter: f64| PI * diameter.powi(4) / 64.0;
     match section {
         Section::Rectangle { along, across } => {
-            let along = positive("the post's side along the wires", along.value())?;
-            let across = positive("the post's side across the wires", across.value())?;
+            let along = positive("the post's side along the wires", along)?;
+            let across = positive("the post's side across the wires", across)?;
             let inertia = rectangle(along, across);
             Ok((inertia, inertia * 2.0 / along))
         }
@@ -198,20 +197,20 @@ pub(super) fn inertia_and_modulus(section: Section) -> Result<(f64, f64), Mechan
             across,
             wall,
         } => {
-            let along = positive("the post's side along the wires", along.value())?;
-            let across = positive("the post's side across the wires", across.value())?;
+            let along = positive("the post's side along the wires", along)?;
+            let across = positive("the post's side across the wires", across)?;
             let wall = wall_of(wall, along.min(across))?;
             let hollow = rectangle(along - 2.0 * wall, across - 2.0 * wall);
             let inertia = rectangle(along, across) - hollow;
             Ok((inertia, inertia * 2.0 / along))
         }
         Section::Round { diameter } => {
-            let diameter = positive("the post's diameter", diameter.value())?;
+            let diameter = positive("the post's diameter", diameter)?;
             let inertia = round(diameter);
             Ok((inertia, inertia * 2.0 / diameter))
         }
         Section::RoundTube { diameter, wall } => {
-            let diameter = positive("the post's diameter", diameter.value())?;
+            let diameter = positive("the post's diameter", diameter)?;
             let wall = wall_of(wall, diameter)?;
             let inertia = round(diameter) - round(diameter - 2.0 * wall);
             Ok((inertia, inertia * 2.0 / diameter))
@@ -220,9 +219,9 @@ pub(super) fn inertia_and_modulus(section: Section) -> Result<(f64, f64), Mechan
 }
 
 pub(super) fn level_part(pull: &WirePull) -> Result<(f64, f64), MechanicsError> {
-    let height = not_negative("a wire's height on the post", pull.height.value())?;
-    let tension = not_negative("a wire's tension", pull.tension.value())?;
-    let slope = within("a wire's slope in degrees", pull.slope.value(), -75.0, 75.0)?;
+    let height = not_negative("a wire's height on the post", pull.height)?;
+    let tension = not_negative("a wire's tension", pull.tension)?;
+    let slope = within("a wire's slope", pull.slope, -75.0, 75.0)?;
     Ok((height, tension * slope.to_radians().cos()))
 }
 
@@ -237,8 +236,8 @@ fn along_wires(post: &Post, pulls: &[WirePull]) -> Result<Vec<Millimetres>, Mech
 }
 
 fn wall_of(wall: Millimetres, narrow: f64) -> Result<f64, MechanicsError> {
-    let wall = positive("the post's wall", wall.value())?;
-    within("the post's wall in mm", wall, 0.0, narrow / 2.0)
+    positive("the post's wall", wall)?;
+    within("the post's wall", wall, 0.0, narrow / 2.0)
 }
 
 #[expect(

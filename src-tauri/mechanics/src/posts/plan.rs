@@ -136,7 +136,7 @@ pub fn demand_in_plan(
     pulls: &[PullInPlan],
 ) -> Result<PlanDemand, MechanicsError> {
     let frame = PlanFrame::of(post)?;
-    let top = positive("the post's height", post.height.value())?;
+    let top = positive("the post's height", post.height)?;
     let loads = loads(pulls)?;
     let rails = springs(rails, &frame)?;
     let forces = rail_forces(&frame, &rails, &loads)?;
@@ -150,7 +150,7 @@ pub fn demand_in_plan(
     let moment = (sum(|l| l.x * l.height, &all), sum(|l| l.y * l.height, &all));
     let fixing_force = match post.bolt_distance {
         Some(distance) => {
-            let distance = positive("the bolts' distance", distance.value())?;
+            let distance = positive("the bolts' distance", distance)?;
             let by_moment = (moment.0.abs() + moment.1.abs()) / distance;
             Some(Newtons(by_moment) + lift(pulls).max(Newtons(0.0)) / 2.0)
         }
@@ -235,14 +235,13 @@ struct PlanFrame {
 
 impl PlanFrame {
     fn of(post: &Post) -> Result<Self, MechanicsError> {
-        let modulus = positive(
-            "the post's modulus of elasticity",
-            post.modulus.value.value(),
-        )?;
+        let modulus = positive("the post's modulus of elasticity", post.modulus.value)?;
         let (along, along_modulus) = inertia_and_modulus(post.section)?;
         let (across, across_modulus) = inertia_and_modulus(turned(post.section))?;
         let turning = match &post.base_turning {
-            Some(figure) => 1.0 / positive("the base's turning stiffness", figure.value)?,
+            Some(figure) => {
+                1.0 / positive("the base's turning stiffness", (figure.value, " N·mm/rad"))?
+            }
             None => 0.0,
         };
         Ok(Self {
@@ -281,12 +280,7 @@ impl PlanFrame {
 }
 
 fn direction(heading: Degrees) -> Result<(f64, f64), MechanicsError> {
-    let heading = within(
-        "a run's direction in degrees",
-        heading.value(),
-        -360.0,
-        360.0,
-    )?;
+    let heading = within("a run's direction", heading, -360.0, 360.0)?;
     let (sin, cos) = heading.to_radians().sin_cos();
     Ok((cos, sin))
 }
@@ -314,12 +308,10 @@ fn springs(rails: &[RailInPlan], frame: &PlanFrame) -> Result<Vec<Spring>, Mecha
     rails
         .iter()
         .map(|rail| {
-            let height = positive("the rail's height", rail.height.value())?;
+            let height = positive("the rail's height", rail.height)?;
             let (x, y) = direction(rail.heading)?;
             let give = match rail.hold {
-                Hold::Spring { stiffness } => {
-                    1.0 / positive("the rail's stiffness", stiffness.value())?
-                }
+                Hold::Spring { stiffness } => 1.0 / positive("the rail's stiffness", stiffness)?,
                 Hold::Rigid => {
                     let own = frame.influence(height, height);
                     HARDLY * (own.0 + own.1)

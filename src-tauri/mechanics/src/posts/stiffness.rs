@@ -66,9 +66,9 @@ pub fn post_from_pulls(
     let frame = Frame::of(&stiff)?;
     let mut softest: Option<(f64, PostAsPulled)> = None;
     for known in pulls {
-        let height = positive("the pull's height", known.height.value())?;
-        let pull = positive("the pull", known.pull.value())?;
-        let moved = positive("the movement", known.moved.value())?;
+        let height = positive("the pull's height", known.height)?;
+        let pull = positive("the pull", known.pull)?;
+        let moved = positive("the movement", known.moved)?;
         let bending = frame.free(height, height);
         let by_base = moved / pull - bending;
         let gives = by_base / (height * height);
@@ -109,9 +109,9 @@ pub fn modulus_from_pulls(
     let frame = Frame::of(&unit)?;
     let mut least: Option<f64> = None;
     for known in pulls {
-        let height = positive("the pull's height", known.height.value())?;
-        let pull = positive("the pull", known.pull.value())?;
-        let moved = positive("the movement", known.moved.value())?;
+        let height = positive("the pull's height", known.height)?;
+        let pull = positive("the pull", known.pull)?;
+        let moved = positive("the movement", known.moved)?;
         let shown = frame.free(height, height) * pull / moved;
         least = Some(least.map_or(shown, |known| known.min(shown)));
     }
@@ -170,8 +170,8 @@ pub fn pulled_as(
             as_before.modulus = crate::Figure::of(shown, crate::Origin::Measured);
         }
     }
-    let height = positive("the pull's height", now.height.value())?;
-    let pull = positive("the pull", now.pull.value())?;
+    let height = positive("the pull's height", now.height)?;
+    let pull = positive("the pull", now.pull)?;
     let moved = Frame::of(&as_before)?.free(height, height) * pull;
     Ok(Some(Millimetres(moved)))
 }
@@ -195,12 +195,12 @@ pub fn rail_from_pulls(
         rail: None,
         ..post.clone()
     })?;
-    let at = positive("the rail's height", rail_height.value())?;
+    let at = positive("the rail's height", rail_height)?;
     let mut softest: Option<f64> = None;
     for known in pulls {
-        let height = positive("the pull's height", known.height.value())?;
-        let pull = positive("the pull", known.pull.value())?;
-        let moved = positive("the movement", known.moved.value())?;
+        let height = positive("the pull's height", known.height)?;
+        let pull = positive("the pull", known.pull)?;
+        let moved = positive("the movement", known.moved)?;
         let taken = frame.free(height, height) - moved / pull;
         let give = if taken <= 0.0 {
             f64::INFINITY

@@ -250,8 +250,8 @@ fn check_lengths(
     spacing: Millimetres,
     post_clear: Millimetres,
 ) -> Result<(), MechanicsError> {
-    positive("the wire's diameter", diameter.value())?;
-    positive("the wire spacing", spacing.value())?;
-    positive("the clear distance of the supports", post_clear.value())?;
+    positive("the wire's diameter", diameter)?;
+    positive("the wire spacing", spacing)?;
+    positive("the clear distance of the supports", post_clear)?;
     Ok(())
 }

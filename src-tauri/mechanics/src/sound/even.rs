@@ -43,7 +43,7 @@ pub struct Compared {
 /// When a tension is not above zero.
 pub fn even_up(tensions: &[Newtons]) -> Result<Option<Compared>, MechanicsError> {
     for tension in tensions {
-        positive("the tension", tension.value())?;
+        positive("the tension", *tension)?;
     }
     if tensions.len() < FEWEST {
         return Ok(None);

@@ -57,12 +57,12 @@ pub fn fit_partials(
     partials: &[Partial],
     bounds: Option<&BendingBounds>,
 ) -> Result<StringFit, MechanicsError> {
-    let length = positive("the sounding length", wire.length.value())? * 1.0e-3;
-    let mass = positive("the mass per metre", wire.mass.value())?;
+    let length = positive("the sounding length", wire.length)? * 1.0e-3;
+    let mass = positive("the mass per metre", wire.mass)?;
     let mut points = Vec::with_capacity(partials.len());
     for partial in partials {
         let n = positive("the number of the partial", f64::from(partial.number))?;
-        let f = positive("the frequency of the partial", partial.frequency.value())?;
+        let f = positive("the frequency of the partial", partial.frequency)?;
         points.push((n, (f / n) * (f / n)));
     }
     let mut numbers: Vec<u32> = partials.iter().map(|partial| partial.number).collect();

@@ -78,7 +78,15 @@ pub fn swing(samples: &[MotionSample]) -> Result<Swing, Refusal> {
     }
     let kept = after_push(samples);
     let covered = span(kept);
-    if covered < SHORTEST || kept.len() < FEWEST {
+    if kept.len() < FEWEST {
+        return Err(Refusal::TooFewSamples {
+            samples: samples.len(),
+            covered: span(samples),
+            longest: longest_between(samples),
+            needed: FEWEST,
+        });
+    }
+    if covered < SHORTEST {
         return Err(Refusal::TooLittleMotion {
             covered,
             needed: SHORTEST,
@@ -141,6 +149,11 @@ fn after_push(samples: &[MotionSample]) -> &[MotionSample] {
     let end = kept.first().map_or(Seconds(0.0), |s| s.at) + LONGEST;
     let to = kept.partition_point(|s| s.at <= end);
     kept.get(..to).unwrap_or(kept)
+}
+
+fn longest_between(samples: &[MotionSample]) -> Seconds {
+    let pairs = samples.iter().zip(samples.iter().skip(1));
+    pairs.fold(Seconds(0.0), |longest, (a, b)| longest.max(b.at - a.at))
 }
 
 fn span(samples: &[MotionSample]) -> Seconds {

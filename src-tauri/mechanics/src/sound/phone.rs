@@ -92,8 +92,8 @@ pub fn swing_tension(
     bending: NewtonSquareMetres,
 ) -> Result<Newtons, MechanicsError> {
     let per_square = per_square_hertz(hung)?;
-    let frequency = positive("the frequency of the swing", frequency.value())?;
-    let bending = not_negative("the bending stiffness EI", bending.value())?;
+    let frequency = positive("the frequency of the swing", frequency)?;
+    let bending = not_negative("the bending stiffness EI", bending)?;
     let bare = per_square * frequency * frequency;
     // What is read, T over the string's share, grows with T; bending alone reads more than zero.
     let (mut low, mut high) = (0.0, bare);
@@ -216,7 +216,7 @@ fn tell(
     frequency: Hertz,
 ) -> Result<Result<SwingReading, Refusal>, MechanicsError> {
     check(hung)?;
-    positive("the frequency of the swing", frequency.value())?;
+    positive("the frequency of the swing", frequency)?;
     if let Some(refusal) = refused_hung(hung)? {
         return Ok(Err(refusal));
     }
@@ -278,15 +278,15 @@ fn refused_hung(hung: &HungMass) -> Result<Option<Refusal>, MechanicsError> {
 
 fn check(hung: &HungMass) -> Result<(), MechanicsError> {
     per_square_hertz(hung)?;
-    positive("the strand's stiffness EA", hung.axial_stiffness.value())?;
+    positive("the strand's stiffness EA", hung.axial_stiffness)?;
     Ok(())
 }
 
 /// π²·L·(M + mL/3): the tension of a bare string per hertz squared.
 fn per_square_hertz(hung: &HungMass) -> Result<f64, MechanicsError> {
-    let length = positive("the span", hung.span.length.value())? * 1.0e-3;
-    positive("the mass per metre", hung.span.mass.value())?;
-    let mass = positive("the hung mass", hung.mass.value())?;
+    let length = positive("the span", hung.span.length)? * 1.0e-3;
+    positive("the mass per metre", hung.span.mass)?;
+    let mass = positive("the hung mass", hung.mass)?;
     Ok(std::f64::consts::PI.powi(2) * length * (mass + wire_mass(hung) / 3.0))
 }
 

@@ -156,7 +156,19 @@ pub enum Refusal {
     LooseSupports,
     /// Nobody said how the ends of the span are held.
     SupportsNotSaid,
-    /// Too few motion samples, or over too short a time.
+    /// Too few motion samples.
+    #[serde(rename_all = "camelCase")]
+    TooFewSamples {
+        /// Samples given.
+        samples: usize,
+        /// Time from the first to the last.
+        covered: Seconds,
+        /// Longest time between two of them.
+        longest: Seconds,
+        /// Least number that is needed.
+        needed: usize,
+    },
+    /// Motion samples over too short a time.
     #[serde(rename_all = "camelCase")]
     TooLittleMotion {
         /// Time covered.

@@ -58,7 +58,7 @@ pub fn bending_bounds(
     diameter: Millimetres,
     construction: Construction,
 ) -> Result<BendingBounds, MechanicsError> {
-    let d = positive("the strand's diameter", diameter.value())? * 1.0e-3;
+    let d = positive("the strand's diameter", diameter)? * 1.0e-3;
     // Wires across the strand, wires, and Σr² of their centres in units of the wire's diameter.
     let (across, wires, spread) = match construction {
         Construction::OneByNineteen => (5.0, 19.0, STRAND_OF_19),
@@ -109,10 +109,10 @@ impl Stiff {
         tension: Newtons,
         bending: NewtonSquareMetres,
     ) -> Result<Self, MechanicsError> {
-        let length = positive("the sounding length", wire.length.value())? * 1.0e-3;
-        let mass = positive("the mass per metre", wire.mass.value())?;
-        let tension = positive("the tension", tension.value())?;
-        let bending = not_negative("the bending stiffness EI", bending.value())?;
+        let length = positive("the sounding length", wire.length)? * 1.0e-3;
+        let mass = positive("the mass per metre", wire.mass)?;
+        let tension = positive("the tension", tension)?;
+        let bending = not_negative("the bending stiffness EI", bending)?;
         Ok(Self {
             base: (tension / mass).sqrt() / (2.0 * length),
             slenderness: (bending / tension).sqrt() / length,

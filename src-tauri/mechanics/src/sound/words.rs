@@ -95,6 +95,18 @@ impl Refusal {
                     .to_owned()
             }
             Self::SupportsNotSaid => "nobody said how the span's ends are held".to_owned(),
+            Self::TooFewSamples {
+                samples,
+                covered,
+                longest,
+                needed,
+            } => match samples {
+                1 => format!("the motion has 1 sample, and {needed} are needed"),
+                _ => format!(
+                    "the motion has {samples} samples over {covered}, up to {longest} apart, and {needed} \
+                     within 8 s are needed"
+                ),
+            },
             Self::TooLittleMotion { covered, needed } => {
                 format!("the motion covers {covered}, and {needed} are needed")
             }
@@ -172,7 +184,9 @@ impl Refusal {
             Self::LooseSupports | Self::SupportsNotSaid => {
                 "Have both ends of the span pinched, measure from pinch to pinch, and say so."
             }
-            Self::TooLittleMotion { .. } => "Push the phone lightly and record for four seconds.",
+            Self::TooFewSamples { .. } | Self::TooLittleMotion { .. } => {
+                "Push the phone lightly and record for four seconds."
+            }
             Self::TimesNotRising => "Record the motion again.",
             Self::MotionGaps { .. } => {
                 "Close other programs, keep the screen on, and record again."

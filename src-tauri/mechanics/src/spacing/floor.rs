@@ -185,14 +185,14 @@ fn between(posts: &[&FloorPoint], point: &FloorPoint) -> Millimetres {
 }
 
 fn check(ask: &FloorAsk) -> Result<(), MechanicsError> {
-    positive("the bottom wire's height", ask.bottom_wire.value())?;
-    positive("the wire's diameter", ask.diameter.value())?;
-    not_negative("the coming floor's thickness", ask.coming_floor.value())?;
+    positive("the bottom wire's height", ask.bottom_wire)?;
+    positive("the wire's diameter", ask.diameter)?;
+    not_negative("the coming floor's thickness", ask.coming_floor)?;
     if let Some(top) = ask.top {
-        positive("the barrier's height", top.value())?;
+        positive("the barrier's height", top)?;
     }
     if let Some(sphere) = ask.sphere {
-        positive("the sphere", sphere.value())?;
+        positive("the sphere", sphere)?;
     }
     let posts = ask.points.iter().filter(|point| point.post).count();
     let ends = [ask.points.first(), ask.points.last()];

@@ -64,19 +64,19 @@ pub struct GateGaps {
 /// # Errors
 /// When a length cannot be.
 pub fn gate_gaps(ask: &GateAsk) -> Result<GateGaps, MechanicsError> {
-    positive("the gate's clear opening", ask.clear_before.value())?;
-    let width = positive("the leaf's width", ask.leaf_width.value())?;
+    positive("the gate's clear opening", ask.clear_before)?;
+    let width = positive("the leaf's width", ask.leaf_width)?;
     let (a, b) = ask.opens_by;
     finite("the posts' movement", a.value())?;
     finite("the posts' movement", b.value())?;
     let (least, most) = (a.min(b), a.max(b));
     if let Some(gap) = ask.hinge_gap {
-        not_negative("the gap at the hinges", gap.value())?;
+        not_negative("the gap at the hinges", gap)?;
     }
     let swing_needs = match ask.leaf_thickness {
         None => None,
         Some(thick) => {
-            let thick = positive("the leaf's thickness", thick.value())?;
+            let thick = positive("the leaf's thickness", thick)?;
             Some(Millimetres(width.hypot(thick) - width))
         }
     };
@@ -100,7 +100,7 @@ pub fn gate_gaps(ask: &GateAsk) -> Result<GateGaps, MechanicsError> {
         .map(|(before, (after, _))| before.min(after));
     let sphere = match ask.sphere {
         None => None,
-        Some(sphere) => Some(Millimetres(positive("the sphere", sphere.value())?)),
+        Some(sphere) => Some(Millimetres(positive("the sphere", sphere)?)),
     };
     Ok(GateGaps {
         clear_after,

@@ -126,8 +126,8 @@ pub fn stagger_among(ask: &StaggerAsk, also: &AlsoCleared) -> Result<Stagger, Me
             name: ask.moves.label.clone(),
         });
     }
-    let step = positive("the step", ask.step.value())?;
-    let most = not_negative("the farthest way", ask.most.value())?;
+    let step = positive("the step", ask.step)?;
+    let most = not_negative("the farthest way", ask.most)?;
     let steps = most / step;
     if steps > 1000.0 {
         return Err(MechanicsError::OutOfRange {
@@ -135,6 +135,7 @@ pub fn stagger_among(ask: &StaggerAsk, also: &AlsoCleared) -> Result<Stagger, Me
             value: steps,
             least: 0.0,
             most: 1000.0,
+            unit: "",
         });
     }
     let close = pairs(ask, Millimetres(0.0))?;

@@ -73,7 +73,7 @@ pub fn highest_line(
     ask: &StairAsk,
     sphere: Millimetres,
 ) -> Result<Option<Millimetres>, MechanicsError> {
-    let radius = positive("the sphere", sphere.value())? / 2.0;
+    let radius = positive("the sphere", sphere)? / 2.0;
     let stair = Stair::of(&StairAsk {
         line: Millimetres(0.0),
         ..*ask
@@ -106,10 +106,10 @@ struct Stair {
 impl Stair {
     fn of(ask: &StairAsk) -> Result<Self, MechanicsError> {
         slope::stair_slope(ask.riser, ask.going)?;
-        not_negative("the line's height above the nosings", ask.line.value())?;
+        not_negative("the line's height above the nosings", ask.line)?;
         let (riser, going) = (ask.riser.value(), ask.going.value());
-        let overhang = not_negative("the overhang", ask.overhang.value())?;
-        positive("the going less the overhang", going - overhang)?;
+        let overhang = not_negative("the overhang", ask.overhang)?;
+        positive("the going less the overhang", Millimetres(going - overhang))?;
         let length = riser.hypot(going);
         Ok(Self {
             riser,

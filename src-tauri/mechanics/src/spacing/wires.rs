@@ -94,19 +94,19 @@ pub struct WireLayout {
 /// When a length cannot be, the slope is too steep, no row leaves what is wanted in hand, the set has no
 /// table and no spacing was wanted, or no wire fits below the rail where it comes nearest.
 pub fn lay_out(set: &RuleSet, ask: &SpacingAsk) -> Result<Vec<WireLayout>, MechanicsError> {
-    positive("the rail's height", ask.rail_underside.value())?;
-    positive("the strand's diameter", ask.diameter.value())?;
-    positive("the widest bay", ask.widest_bay.value())?;
-    positive("the step of the heights", ask.step.value())?;
-    not_negative("what is kept in hand", ask.in_hand.value())?;
+    positive("the rail's height", ask.rail_underside)?;
+    positive("the strand's diameter", ask.diameter)?;
+    positive("the widest bay", ask.widest_bay)?;
+    positive("the step of the heights", ask.step)?;
+    not_negative("what is kept in hand", ask.in_hand)?;
     let room = ask.rail_underside - ask.bottom.unwrap_or_default();
     if let Some(bottom) = ask.bottom {
-        positive("the bottom wire's height", bottom.value())?;
-        positive("the height from the bottom wire to the rail", room.value())?;
+        positive("the bottom wire's height", bottom)?;
+        positive("the height from the bottom wire to the rail", room)?;
     }
-    not_negative("how much nearer the rail comes", ask.rail_nearer.value())?;
-    not_negative("what a wire keeps below the rail", ask.below_rail.value())?;
-    not_negative("how much farther the rail stands", ask.rail_farther.value())?;
+    not_negative("how much nearer the rail comes", ask.rail_nearer)?;
+    not_negative("what a wire keeps below the rail", ask.below_rail)?;
+    not_negative("how much farther the rail stands", ask.rail_farther)?;
     if !clear_of_rail(ask, room) {
         return Err(MechanicsError::NoRoomBelowRail);
     }
@@ -133,14 +133,15 @@ fn rows(set: &RuleSet, ask: &SpacingAsk) -> Result<Vec<Millimetres>, MechanicsEr
     rows.sort_by(|a, b| a.value().total_cmp(&b.value()));
     if rows.is_empty() {
         let wanted = ask.widest_spacing.ok_or(MechanicsError::NoSpacingRow)?;
-        positive("the widest spacing", wanted.value())?;
+        positive("the widest spacing", wanted)?;
         return Ok(vec![wanted]);
     }
     if let Some(wanted) = ask.widest_spacing {
-        positive("the widest spacing", wanted.value())?;
+        positive("the widest spacing", wanted)?;
+        let closest = rows.first().copied().unwrap_or(wanted);
         rows.retain(|row| row.whole_nanometres() <= wanted.whole_nanometres());
         if rows.is_empty() {
-            return Err(MechanicsError::NoSpacingRow);
+            return Err(MechanicsError::ClosestRowWider { wanted, closest });
         }
     }
     Ok(rows)
@@ -152,12 +153,15 @@ fn one(
     row: Millimetres,
     room: Millimetres,
 ) -> Result<WireLayout, MechanicsError> {
+    if ask.widest_spacing.is_some() && row <= ask.in_hand {
+        return Err(no_count(ask));
+    }
     let widest_square = positive(
-        "the table's spacing less the millimetres kept in hand",
-        (row - ask.in_hand).value(),
+        "the table's spacing less what is kept in hand",
+        row - ask.in_hand,
     )?;
     let widest = slope::plumb(Millimetres(widest_square), ask.slope)?;
-    let (wires, spacing) = count(ask, widest, room)?;
+    let (wires, spacing) = count(ask, widest, room)?.ok_or_else(|| no_count(ask))?;
     let bottom = ask.bottom.unwrap_or(spacing);
     let heights: Vec<Millimetres> = (0..wires)
         .map(|at| round(bottom + spacing * f64::from(at)))
@@ -193,6 +197,18 @@ fn one(
     Ok(layout)
 }
 
+/// Why no number of wires does what was asked.
+fn no_count(ask: &SpacingAsk) -> MechanicsError {
+    match ask.widest_spacing {
+        Some(wanted) => MechanicsError::TooCloseWanted {
+            wanted,
+            in_hand: ask.in_hand,
+            most: MOST_WIRES,
+        },
+        None => MechanicsError::NoSpacingRow,
+    }
+}
+
 /// Clear above the top wire where the rail stands farthest, square.
 fn above_top(ask: &SpacingAsk, top_gap: Millimetres) -> Result<Millimetres, MechanicsError> {
     Ok(slope::square(top_gap + ask.rail_farther, ask.slope)? - ask.diameter / 2.0)
@@ -213,12 +229,12 @@ fn gaps(ask: &SpacingAsk, wires: u32) -> u32 {
     wires + u32::from(ask.bottom.is_none())
 }
 
-/// The fewest wires, and the spacing, plumb, in whole steps.
+/// The fewest wires, and the spacing, plumb, in whole steps; none where no number of wires is enough.
 fn count(
     ask: &SpacingAsk,
     widest: Millimetres,
     room: Millimetres,
-) -> Result<(u32, Millimetres), MechanicsError> {
+) -> Result<Option<(u32, Millimetres)>, MechanicsError> {
     for wires in 1..=MOST_WIRES {
         let gaps = gaps(ask, wires);
         let spacing = up_to_step(room / f64::from(gaps), ask.step);
@@ -226,12 +242,12 @@ fn count(
         let fits = spacing.whole_nanometres() <= widest.whole_nanometres();
         if fits && top.whole_nanometres() > ask.diameter.whole_nanometres() / 2.0 {
             return match clear_of_rail(ask, top) {
-                true => Ok((wires, spacing)),
-                false => below_nearest(ask, widest, room),
+                true => Ok(Some((wires, spacing))),
+                false => below_nearest(ask, widest, room).map(Some),
             };
         }
     }
-    Err(MechanicsError::NoSpacingRow)
+    Ok(None)
 }
 
 /// The same where that top wire would lie in the rail at a post: the gap where the rail comes nearest is

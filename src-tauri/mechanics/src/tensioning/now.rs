@@ -23,7 +23,7 @@ pub fn brought(
     let mut standing = Standing::slack(&frame.flexibility)?;
     for (wire, tension) in readings {
         known(frame, *wire)?;
-        let to = not_negative("a wire's tension", tension.value())?;
+        let to = not_negative("a wire's tension", *tension)?;
         standing.bring(*wire, to)?;
     }
     Ok(standing.tensions().iter().copied().map(Newtons).collect())
@@ -44,7 +44,7 @@ pub fn turn_alone(
     to: Newtons,
 ) -> Result<Millimetres, MechanicsError> {
     known(frame, wire)?;
-    let to = not_negative("a wire's tension", to.value())?;
+    let to = not_negative("a wire's tension", to)?;
     let turned = bare(&frame.turn_in(now)?);
     let mut standing = Standing::of(&frame.flexibility, turned, shown_tight(now))?;
     Ok(Millimetres(standing.bring(wire, to)?))
@@ -67,7 +67,7 @@ pub fn turn_together(
     let mut stiffness: spd::Matrix = Vec::with_capacity(wanted.len());
     for (wire, tension) in wanted {
         known(frame, *wire)?;
-        let to = not_negative("a wire's tension", tension.value())?;
+        let to = not_negative("a wire's tension", *tension)?;
         missing.push(to - have.get(*wire).copied().unwrap_or(to));
         let mut unit = vec![0.0; frame.wires()];
         if let Some(own) = unit.get_mut(*wire) {

@@ -104,6 +104,7 @@ pub fn even_passes_on(
         return Err(MechanicsError::NotPositive {
             what: "the number of passes",
             value: 0.0,
+            unit: "",
         });
     };
     let near = gauge_step(last.tension, gauge_error)?;
@@ -118,7 +119,7 @@ pub fn even_passes_on(
         if enough {
             break;
         }
-        positive("a pass's tension", step.tension.value())?;
+        positive("a pass's tension", step.tension)?;
         let order = pass_order(frame.wires(), number);
         let through = |wire: usize| gone.get(wire).is_some_and(|passes| *passes > number);
         let next = pass(&mut standing, step.tension, &order, through)?;

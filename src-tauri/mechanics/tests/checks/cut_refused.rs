@@ -57,7 +57,7 @@ fn what_cannot_be_planned_is_refused_with_its_name() {
     let negative = with(&|i| i.kerf = Millimetres(-1.0));
     assert_eq!(
         negative.to_string(),
-        "the kerf must not be below zero, and is -1; enter it again"
+        "the kerf must not be below zero, and is -1 mm; enter it again"
     );
     let usable = with(&|i| i.least_usable = Millimetres(-0.1));
     assert!(matches!(usable, MechanicsError::Negative { .. }));

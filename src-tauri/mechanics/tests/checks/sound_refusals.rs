@@ -528,6 +528,12 @@ fn every_refusal_has_a_reason_and_a_remedy_in_plain_words() {
         Refusal::Sleeved,
         Refusal::LooseSupports,
         Refusal::SupportsNotSaid,
+        Refusal::TooFewSamples {
+            samples: 2,
+            covered: s,
+            longest: s,
+            needed: 60,
+        },
         Refusal::TooLittleMotion {
             covered: s,
             needed: s,

@@ -109,6 +109,31 @@ fn a_bottom_height_of_its_own_and_steps_in_inches() {
     let mut inches = rail(38.875 * 25.4, Degrees(0.0), 1000.0);
     (inches.step, inches.in_hand) = (Millimetres(1.5875), Millimetres(0.0));
     assert_eq!(lay_out(&irc(), &inches), Err(MechanicsError::NoSpacingRow));
+    // What was typed is named, and the way that helps.
+    for (typed, kept, told) in [
+        (1.0, 0.0, "keeps to the widest spacing of 1 mm with 0 mm"),
+        (1.0, 4.0, "keeps to the widest spacing of 1 mm with 4 mm"),
+    ] {
+        let mut tight = inches.clone();
+        (tight.widest_spacing, tight.in_hand) = (Some(Millimetres(typed)), Millimetres(kept));
+        let refused = lay_out(&irc(), &tight).unwrap_err().to_string();
+        assert!(
+            refused.contains(told)
+                && refused.ends_with("type a wider spacing, or keep less in hand"),
+            "{refused}"
+        );
+    }
+    let mut below = rail(985.0, Degrees(0.0), 1410.0);
+    below.widest_spacing = Some(Millimetres(1.0));
+    let closest = lay_out(&au(), &rail(985.0, Degrees(0.0), 1410.0)).unwrap()[0].row;
+    let refused = lay_out(&au(), &below).unwrap_err();
+    assert_eq!(
+        refused.to_string(),
+        format!(
+            "the widest spacing of 1 mm leaves no row of the table: the closest for this wire is \
+             {closest}; type {closest} or more, or leave it out"
+        )
+    );
     inches.widest_spacing = Some(Millimetres(76.2));
     let layouts = lay_out(&irc(), &inches).unwrap();
     assert_eq!(layouts.len(), 1);
@@ -504,7 +529,7 @@ fn one_wire_has_no_spacing_and_nothing_kept_is_more_than_the_row() {
     low.in_hand = Millimetres(200.0);
     let refused = lay_out(&au(), &low).unwrap_err().to_string();
     assert!(
-        refused.contains("kept in hand must be above zero, and is -"),
+        refused.contains("kept in hand must be above zero, and is -140 mm; enter it again"),
         "{refused}"
     );
 }

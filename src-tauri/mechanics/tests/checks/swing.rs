@@ -317,6 +317,24 @@ fn motion_that_tells_nothing_is_refused() {
         swing(&full[..100]),
         Err(Refusal::TooLittleMotion { .. })
     ));
+    // Two samples cover no swing, however far apart they are.
+    let at = |seconds: f64| MotionSample {
+        at: Seconds(seconds),
+        acceleration: 0.1,
+    };
+    for (few, told) in [
+        (
+            vec![at(0.0), at(12.5)],
+            "the motion has 2 samples over 12.5 s, up to 12.5 s apart, and 60 within 8 s are needed",
+        ),
+        (
+            vec![at(0.0), at(1.0), at(3.5)],
+            "the motion has 3 samples over 3.5 s, up to 2.5 s apart, and 60 within 8 s are needed",
+        ),
+        (vec![at(4.0)], "the motion has 1 sample, and 60 are needed"),
+    ] {
+        assert_eq!(swing(&few).unwrap_err().reason(), told);
+    }
     for bad in [f64::NAN, f64::INFINITY] {
         let mut damaged = full.clone();
         damaged[7].acceleration = bad;
