@@ -1,7 +1,8 @@
 //! Wires proposed for a run from its rail, bottom gap, floor levels and rule set.
 //!
 //! Invariant: a proposal leaves the millimetres asked for before the next row of the table, and it
-//! is only shown: a person takes it. What the figures rest on, and what is missing, is told.
+//! is only shown: a person takes it. What the figures rest on, and what is missing, is told. One file past 400 lines,
+//! since each refusal of a layout is told beside what it was asked by.
 
 mod answer;
 mod beside;
@@ -22,6 +23,7 @@ use super::supports::spans;
 use super::{WorkError, rules};
 use crate::ids::ItemId;
 use crate::job::{Job, Run};
+use crate::model::bounds;
 use crate::model::context::Terminal;
 use crate::model::fields;
 use crate::model::values::{Length, Shape};
@@ -149,7 +151,10 @@ pub fn propose(job: &Job<'_>, run: ItemId, ask: &LayoutAsk) -> Result<LayoutProp
                 answer.proposals.push(proposal(&ground, layout)?);
             }
         }
-        Err(MechanicsError::NoSpacingRow) => answer.missing.push(no_row(&ground, ask)),
+        Err(MechanicsError::NoSpacingRow) => answer.missing.push(no_row(&ground)),
+        Err(
+            why @ (MechanicsError::ClosestRowWider { .. } | MechanicsError::TooCloseWanted { .. }),
+        ) => answer.missing.push(sentence(&why)),
         Err(MechanicsError::NoRoomBelowRail) => answer.missing.push(rail::no_room(&ground)),
         Err(other) => return Err(other.into()),
     }
@@ -315,14 +320,19 @@ fn names(apart: &[Unsettled], of: &[&str]) -> bool {
     apart.iter().any(|one| of.contains(&one.field.as_str()))
 }
 
-fn no_row(ground: &Ground<'_>, ask: &LayoutAsk) -> String {
+/// What stands in the way, as a sentence.
+fn sentence(why: &MechanicsError) -> String {
+    format!("{}.", bounds::capital(&why.to_string()))
+}
+
+fn no_row(ground: &Ground<'_>) -> String {
     let table = ground.set.wires.as_ref().and_then(|w| w.tension.as_ref());
-    match (table, ask.widest) {
-        (None, None) => "The rule set has no table for wires: say how far apart they may stand at \
+    match table {
+        None => "The rule set has no table for wires: say how far apart they may stand at \
                          most, square to the wires. The sphere and the tension decide, and a probe \
                          proves it."
             .to_owned(),
-        _ => MechanicsError::NoSpacingRow.to_string(),
+        Some(_) => sentence(&MechanicsError::NoSpacingRow),
     }
 }
 

@@ -287,10 +287,11 @@ impl<'a> Wires<'a> {
         found.under_push_mm = Some(opened.under_push.value());
         // Where wires as close as these can hold it at all.
         if opened.passes {
-            found.needs_n = least_tension(&sliding, sphere, push)
-                .ok()
+            match least_tension(&sliding, sphere, push) {
                 // Rounded down it would not hold.
-                .map(|needs| needs.value().ceil());
+                Ok(needs) => found.needs_n = Some(needs.value().ceil()),
+                Err(why) => said.not_held(answer::between(found), bay, why.to_string()),
+            }
         }
         found.passes = Some(opened.passes);
         found.depth_mm = Some(opened.depth.value());

@@ -140,6 +140,25 @@ fn a_harder_push_opens_more_until_the_sphere_passes() {
 }
 
 #[test]
+fn a_bay_in_which_no_tension_holds_says_why() {
+    let mut s = measured();
+    let a = s.a;
+    clear_anew(&mut s, ("A2", "A3"), Length::mm(999_000));
+    let answer = push(&mut s, a, 100);
+    let far = at(&answer, "A2–A3", 6);
+    assert_eq!((far.passes, far.needs_n), (Some(true), None));
+    let told = "No tension is told in A2–A3, ";
+    let why = "no tension up to 1000000 N holds a sphere of 125 mm under 100 N.";
+    let notes = answer.notes.iter();
+    let notes: Vec<&String> = notes.filter(|n| n.starts_with(told)).collect();
+    assert_eq!(notes.len(), 1, "{:?}", answer.notes);
+    assert!(
+        notes[0].contains("wires 6 and 7") && notes[0].ends_with(why),
+        "{notes:?}"
+    );
+}
+
+#[test]
 fn openings_of_every_kind_stand_with_probe_push_and_result() {
     let mut s = measured();
     let a = s.a;

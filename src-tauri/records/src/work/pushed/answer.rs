@@ -52,7 +52,7 @@ pub struct UnderPush {
     /// Clear under the push; the sphere's diameter where it passes.
     pub under_push_mm: Option<f64>,
     /// Where the push brings the sphere through: the least tension that would hold it, wires sliding;
-    /// none where no tension does.
+    /// none where no tension does, as a note says.
     pub needs_n: Option<f64>,
     /// Whether that is over the upper tension.
     pub needs_too_much: bool,
@@ -139,26 +139,28 @@ pub struct Pushed {
     pub notes: Vec<String>,
 }
 
+/// Opening, why nothing is told of it, and the bays in which.
+type Open = (String, String, Vec<String>);
+
 /// What is to be said beside the figures, each thing once for all bays and openings it holds of.
 #[derive(Default)]
 pub(super) struct Said {
     /// Names of bays whose clear distance is not known.
     pub(super) not_clear: Vec<String>,
-    /// Opening, why it is not computed, and the bays in which.
-    unanswered: Vec<(String, String, Vec<String>)>,
+    /// What is not computed.
+    unanswered: Vec<Open>,
+    /// The same of a tension that would hold the sphere.
+    not_held: Vec<Open>,
     head_on: Vec<String>,
 }
 
 impl Said {
     pub(super) fn not_computed(&mut self, opening: String, bay: &str, why: String) {
-        let known = self
-            .unanswered
-            .iter_mut()
-            .find(|(of, reason, _)| *of == opening && *reason == why);
-        match known {
-            Some((_, _, bays)) => bays.push(bay.to_owned()),
-            None => self.unanswered.push((opening, why, vec![bay.to_owned()])),
-        }
+        note(&mut self.unanswered, opening, bay, why);
+    }
+
+    pub(super) fn not_held(&mut self, opening: String, bay: &str, why: String) {
+        note(&mut self.not_held, opening, bay, why);
     }
 
     pub(super) fn head_on(&mut self, opening: String) {
@@ -176,28 +178,8 @@ impl Said {
                 several => format!("Bays {} have no clear distance yet.", several.join(", ")),
             });
         }
-        // Openings that share bays and reason are told together.
-        let mut together: Vec<(Vec<String>, String, Vec<String>)> = Vec::new();
-        for (opening, why, in_bays) in self.unanswered {
-            let alike = together
-                .iter_mut()
-                .find(|(_, reason, among)| *reason == why && *among == in_bays);
-            match alike {
-                Some((openings, _, _)) => openings.push(opening),
-                None => together.push((vec![opening], why, in_bays)),
-            }
-        }
-        for (openings, why, in_bays) in together {
-            let place = if in_bays.len() == bays {
-                "in every bay".to_owned()
-            } else {
-                format!("in {}", in_bays.join(", "))
-            };
-            notes.push(format!(
-                "Not computed {place}, {}: {why}.",
-                openings.join("; ")
-            ));
-        }
+        notes.extend(together("Not computed", self.unanswered, bays));
+        notes.extend(together("No tension is told", self.not_held, bays));
         if !self.head_on.is_empty() {
             notes.push(format!(
                 "Met head on: {}. There the wire lies no further from floor or rail than half the \
@@ -208,6 +190,38 @@ impl Said {
         }
         notes
     }
+}
+
+fn note(open: &mut Vec<Open>, opening: String, bay: &str, why: String) {
+    let known = open
+        .iter_mut()
+        .find(|(of, reason, _)| *of == opening && *reason == why);
+    match known {
+        Some((_, _, bays)) => bays.push(bay.to_owned()),
+        None => open.push((opening, why, vec![bay.to_owned()])),
+    }
+}
+
+/// Openings that share bays and reason are told together; `bays` of the run.
+fn together(what: &str, open: Vec<Open>, bays: usize) -> Vec<String> {
+    let mut together: Vec<(Vec<String>, String, Vec<String>)> = Vec::new();
+    for (opening, why, in_bays) in open {
+        let alike = together
+            .iter_mut()
+            .find(|(_, reason, among)| *reason == why && *among == in_bays);
+        match alike {
+            Some((openings, _, _)) => openings.push(opening),
+            None => together.push((vec![opening], why, in_bays)),
+        }
+    }
+    let told = together.into_iter().map(|(openings, why, in_bays)| {
+        let place = match in_bays.len() == bays {
+            true => "in every bay".to_owned(),
+            false => format!("in {}", in_bays.join(", ")),
+        };
+        format!("{what} {place}, {}: {why}.", openings.join("; "))
+    });
+    told.collect()
 }
 
 fn rank(opening: &UnderPush) -> Option<f64> {
