@@ -38,6 +38,7 @@ mod members;
 mod nonsense;
 mod odd;
 mod odd_beside;
+mod odd_rounds;
 mod off_middle;
 mod one_pass;
 mod openings;

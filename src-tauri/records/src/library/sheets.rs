@@ -162,13 +162,17 @@ pub fn fitting_questions(sheet: &FittingSheet) -> Vec<String> {
     let found = odd
         .into_iter()
         .chain(asked(fields::FITTING_TERMINALS.name, &terminals));
-    let of_set = ["throughHole", "fixedDeduction"]
-        .into_iter()
-        .filter_map(|field| {
-            let name = format!("{field}Nm");
-            let odd = asked(field, &json!({"nm": n(&sheet.set, &name)?}))?;
-            Some(format!("{}: {odd}", bounds::capital(called(&name))))
-        });
+    let of_set = [
+        ("throughHole", "Nm"),
+        ("fixedDeduction", "Nm"),
+        ("insertPull", "Mn"),
+        ("threadLimit", "Mn"),
+    ];
+    let of_set = of_set.into_iter().filter_map(|(field, unit)| {
+        let name = format!("{field}{unit}");
+        let odd = asked(field, &json!({unit.to_lowercase(): n(&sheet.set, &name)?}))?;
+        Some(format!("{}: {odd}", bounds::capital(called(&name))))
+    });
     found.chain(of_set).collect()
 }
 

@@ -1,6 +1,7 @@
-//! What people type: lengths in millimetres or feet, inches and fractions, forces, lists of wires.
+//! What people type: lengths in millimetres or feet, inches and fractions, forces, masses, lists of wires.
 //!
-//! Reading is exact: 1/64 in is 396 875 nm, and no floating-point number is involved.
+//! Reading is exact: 1/64 in is 396 875 nm, and no floating-point number is involved. One file past 400 lines,
+//! since each way of typing stands beside the others that it must not be taken for.
 
 use crate::error::RecordError;
 use crate::model::values::{Force, Length};
@@ -133,6 +134,28 @@ pub fn said_force(text: &str) -> String {
     match typed.ends_with('N') {
         true => typed,
         false => format!("{typed} N"),
+    }
+}
+
+/// Reads a mass in milligrams: in grams, unless `kg` stands behind it.
+#[must_use]
+pub fn mass(text: &str) -> Option<i64> {
+    let plain = text.trim().to_lowercase();
+    let (bare, places) = match (plain.strip_suffix("kg"), plain.strip_suffix('g')) {
+        (Some(bare), _) => (bare, 6),
+        (None, Some(bare)) => (bare, 3),
+        (None, None) => (plain.as_str(), 3),
+    };
+    decimal(bare.trim_end(), places)
+}
+
+/// A mass as it was typed, with its unit.
+#[must_use]
+pub fn said_mass(text: &str) -> String {
+    let typed: String = text.trim().chars().take(40).collect();
+    match typed.to_lowercase().ends_with('g') {
+        true => typed,
+        false => format!("{typed} g"),
     }
 }
 
@@ -369,6 +392,22 @@ mod tests {
         }
         assert_eq!(said_force(" 1490,5 "), "1490,5 N");
         assert_eq!(said_force("1490 N"), "1490 N");
+    }
+
+    #[test]
+    fn a_mass_is_grams_unless_it_says_kilograms() {
+        for (text, mg, told) in [
+            ("1998", 1_998_000, "1998 g"),
+            ("200 g", 200_000, "200 g"),
+            ("0,2kg", 200_000, "0,2kg"),
+            (" 2.003 KG ", 2_003_000, "2.003 KG"),
+        ] {
+            assert_eq!(mass(text), Some(mg), "{text}");
+            assert_eq!(said_mass(text), told);
+        }
+        for text in ["2 lb", "200 mg", "g", "kg", "", "7 oz"] {
+            assert_eq!(mass(text), None, "{text}");
+        }
     }
 
     #[test]

@@ -39,6 +39,7 @@ mod odd_figures;
 mod odd_fittings;
 mod odd_gaps;
 mod odd_layout;
+mod odd_rounds;
 mod odd_ticks;
 mod odd_tools;
 mod off_middle;
@@ -110,6 +111,7 @@ pub use odd_ends::{
 pub use odd_figures::odd_push;
 pub use odd_gaps::odd_stops;
 pub use odd_layout::{SaidNow, odd_in_layout, odd_together, unfit};
+pub use odd_rounds::{odd_pass, odd_repeat};
 pub use odd_ticks::{few_wires, odd_crimps, odd_ticks, odd_to_read, read_unfitted};
 pub use odd_tools::{odd_probe, odd_reading, odd_temperatures, odd_tool};
 pub use off_middle::off_the_face;

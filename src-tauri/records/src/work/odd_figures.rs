@@ -25,6 +25,9 @@ struct Usual {
     to: f64,
 }
 
+/// Millinewtons in a kilonewton.
+const KN: f64 = 1e6;
+
 const USUAL: &[Usual] = {
     use SubjectKind as S;
     const fn of(
@@ -69,6 +72,12 @@ const USUAL: &[Usual] = {
             (S::FittingSet, "efficiency", "permille"),
             (10.0, "%"),
             (50.0, 100.0),
+        ),
+        of((S::FittingSet, "insertPull", "mn"), (KN, "kN"), (0.5, 50.0)),
+        of(
+            (S::FittingSet, "threadLimit", "mn"),
+            (KN, "kN"),
+            (0.5, 200.0),
         ),
         of((S::Tool, "errorPer10000", ""), (100.0, "%"), (0.5, 10.0)),
     ]
@@ -243,15 +252,17 @@ fn odd_permit(day: &Value) -> Option<String> {
         .then(|| format!("A permit of {day} is unusual. Is the year right?"))
 }
 
-/// Largest push on a probe that is taken without a question, in newtons; standards push with less.
-const PUSH_FROM: i64 = 1_000;
+/// Pushes on a probe that are taken without a question, in newtons: a hand gives 50 to 500, and standards push
+/// with less than a thousand.
+const PUSHES: std::ops::RangeInclusive<i64> = 30..=1_000;
 
 /// What to ask about a push on a probe, in millinewtons; none where it is usual.
 #[must_use]
 pub fn odd_push(mn: i64) -> Option<String> {
-    (mn > PUSH_FROM * 1_000).then(|| {
+    let usual = PUSHES.start() * 1_000..=PUSHES.end() * 1_000;
+    (!usual.contains(&mn)).then(|| {
         format!(
-            "A push of {} on a probe is unusual, where some hundred newtons are the most. Is the unit right?",
+            "A push of {} on a probe is unusual, where 50 to some hundred newtons are common. Is the unit right?",
             super::words::newtons(mn)
         )
     })
@@ -440,7 +451,10 @@ mod tests {
             }
         }
         assert_eq!(odd_push(150_000), None);
-        assert!(odd_push(99_999_000).is_some());
+        assert_eq!(odd_push(40_000), None);
+        for unusual in [1_000, 15_000, 99_999_000] {
+            assert!(odd_push(unusual).is_some(), "{unusual}");
+        }
         assert_eq!(odd_pressed(Length { nm: 6_300_000 }), None);
         assert!(odd_pressed(Length { nm: 6_300 }).is_some());
     }

@@ -5731,7 +5731,7 @@ wire: number,
  */
 deflection: Typed,
 /**
- * The mass as weighed, in grams as typed.
+ * The mass as weighed, as typed: grams, or kilograms with their unit.
  */
 grams: string,
 /**
@@ -9289,7 +9289,7 @@ rigidN: number | null,
 underPushMm: number | null,
 /**
  * Where the push brings the sphere through: the least tension that would hold it, wires sliding;
- * none where no tension does.
+ * none where no tension does, as a note says.
  */
 needsN: number | null,
 /**

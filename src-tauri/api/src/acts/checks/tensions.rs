@@ -34,7 +34,8 @@ pub(crate) fn read_gauge(
     let gauge = tension_gauge(record, job, request.round.gauge.as_deref())?;
     let with = by_gauge(record, job, request, force, piece)?;
     if !request.confirmed {
-        let odd = questions_of(record, job, run, request.wire, (force, gauge.as_ref()))?;
+        let mut odd = questions_of(record, job, run, request.wire, (force, gauge.as_ref()))?;
+        odd.extend(questions_of_round(record, job, run, &with)?);
         let warm = work::odd_temperatures(with.air_cdeg, with.wire_cdeg);
         ask(odd.into_iter().chain(warm))?;
     }
@@ -70,6 +71,19 @@ fn questions_of(
     let over = work::odd_tension(&job, run, gauge.map(|gauge| gauge.id), force)?;
     let odd = over.or_else(|| work::odd_reading(gauge, force, set));
     Ok(work::odd_to_read(of, wire).into_iter().chain(odd).collect())
+}
+
+/// Asks about a repeat that nobody reads and a pass beyond those that are planned.
+fn questions_of_round(
+    record: &mut Record,
+    job: BookId,
+    run: ItemId,
+    with: &TensionRead,
+) -> Result<Vec<String>, ApiError> {
+    let job = record.job(job)?;
+    let pass = work::odd_pass(&job, run_in(&job, run)?, with.stage, with.pass)?;
+    let repeat = with.repeat.and_then(work::odd_repeat);
+    Ok(repeat.into_iter().chain(pass).collect())
 }
 
 /// The tool that was read; refuses one that reads no tension: only a tension gauge or the hung mass
@@ -109,6 +123,12 @@ fn by_gauge(
     let mut with = request.round.context(Method::Gauge, entered, piece)?;
     let raw = request.raw.as_deref().map(str::trim);
     with.raw = raw.filter(|raw| !raw.is_empty()).map(str::to_owned);
+    if request.repeat == Some(0) {
+        return Err(ApiError::invalid(
+            "Repeats of a reading are counted from 1; leave the repeat out where the wire was read once. \
+             Nothing was saved.",
+        ));
+    }
     with.repeat = request.repeat;
     with.reason.clone_from(&request.remark);
     let tool = match with.gauge {
@@ -145,16 +165,21 @@ pub(crate) fn read_deflection(
 ) -> Result<Acted, ApiError> {
     let (wire, bay) = (request.wire, &request.round.bay);
     let piece = piece_of(record, job, run, wire, Some(bay))?;
-    let (down, grams) = (request.deflection.entered(), request.grams.trim());
-    let entered = format!("{down} under {grams} g");
+    let (down, mass) = (
+        request.deflection.entered(),
+        entered::said_mass(&request.grams),
+    );
+    let entered = format!("{down} under {mass}");
     let mut with = request.round.context(Method::HungMass, entered, piece)?;
     let told = {
         let job = record.job(job)?;
         if !request.confirmed {
             let odd = work::odd_deflection(&job, run, wire, bay, read)?;
-            ask(work::odd_to_read(run_in(&job, run)?, wire)
+            let of = run_in(&job, run)?;
+            ask(work::odd_to_read(of, wire)
                 .into_iter()
-                .chain(odd))?;
+                .chain(odd)
+                .chain(work::odd_pass(&job, of, with.stage, with.pass)?))?;
         }
         work::tell_deflection(&job, run, wire, bay, read)?
     };

@@ -14,6 +14,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
+use super::milligrams;
 use super::tensions::Round;
 use crate::acts::checks::heard as acts;
 use crate::claim::Acted;
@@ -122,10 +123,10 @@ impl Hear {
         let mut typed = format!("span {}", self.length.entered());
         let metre = self.grams_per_metre.as_deref().map(str::trim);
         if let Some(grams) = metre.filter(|grams| !grams.is_empty()) {
-            typed.push_str(&format!(", {grams} g a metre"));
+            typed.push_str(&format!(", {} a metre", entered::said_mass(grams)));
         }
         if let HeardBy::Swing { grams, .. } = &self.by {
-            typed.push_str(&format!(", {} g hung", grams.trim()));
+            typed.push_str(&format!(", {} hung", entered::said_mass(grams)));
         }
         typed
     }
@@ -199,20 +200,6 @@ fn each_its_own(raws: &[Raw]) -> Result<(), ApiError> {
         }
     }
     Ok(())
-}
-
-fn milligrams(text: &str, what: &str, like: &str) -> Result<i64, ApiError> {
-    entered::decimal(text.trim(), 3)
-        .filter(|mg| (1..=1_000_000_000).contains(mg))
-        .ok_or_else(|| {
-            let why = match text.trim() {
-                "" => "is missing",
-                _ => "is no weight above zero and up to 1000 kg",
-            };
-            ApiError::invalid(format!(
-                "The {what} {why}. Type grams as weighed, like {like}."
-            ))
-        })
 }
 
 /// Records a tension by sound or hung phone with its raw recordings; it counts against no table.

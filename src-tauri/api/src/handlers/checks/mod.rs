@@ -17,6 +17,20 @@ pub use tensions::{ReadDeflection, ReadTension, Round, read_deflection, read_ten
 
 use crate::ApiError;
 
+/// A mass as typed, in milligrams.
+fn milligrams(text: &str, what: &str, like: &str) -> Result<i64, ApiError> {
+    let mass = entered::mass(text).filter(|mg| (1..=1_000_000_000).contains(mg));
+    mass.ok_or_else(|| {
+        let why = match text.trim() {
+            "" => "is missing",
+            _ => "is no weight above zero and up to 1000 kg",
+        };
+        ApiError::invalid(format!(
+            "The {what} {why}. Type grams as weighed, like {like}, or kilograms with their unit, like 2 kg."
+        ))
+    })
+}
+
 fn positive_force(text: &str) -> Result<Force, ApiError> {
     let force = entered::force(text)?;
     if force.mn == 0 {

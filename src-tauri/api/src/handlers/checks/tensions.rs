@@ -7,7 +7,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 use ts_rs::TS;
 
-use super::positive_force;
+use super::{milligrams, positive_force};
 use crate::acts::checks::tensions;
 use crate::handlers::measure::Typed;
 use crate::handlers::{Recorded, item, job_id};
@@ -154,7 +154,7 @@ pub struct ReadDeflection {
     pub wire: u32,
     /// How far the wire went down.
     pub deflection: Typed,
-    /// The mass as weighed, in grams as typed.
+    /// The mass as weighed, as typed: grams, or kilograms with their unit.
     pub grams: String,
     /// Set once for a round.
     pub round: Round,
@@ -167,14 +167,7 @@ pub struct ReadDeflection {
 impl ReadDeflection {
     fn read(&self) -> Result<Deflection, ApiError> {
         let nm = self.deflection.length()?.nm;
-        let mass =
-            entered::decimal(self.grams.trim(), 3).filter(|mg| (1..=1_000_000_000).contains(mg));
-        let why = match self.grams.trim() {
-            "" => "is missing",
-            _ => "is no weight above zero and up to 1000 kg",
-        };
-        let message = format!("The mass {why}. Type grams as weighed, like 1998.");
-        let mass_mg = mass.ok_or_else(|| ApiError::invalid(message))?;
+        let mass_mg = milligrams(&self.grams, "mass", "1998")?;
         Ok(Deflection { nm, mass_mg })
     }
 }

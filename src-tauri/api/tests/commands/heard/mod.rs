@@ -16,7 +16,7 @@ use serde_json::{Value, json};
 const SPAN: f64 = 1380.0;
 
 /// Sends bytes in pieces; a name of its own for each.
-fn sent(site: &Site, bytes: &[u8], name: u32) -> Value {
+pub(crate) fn sent(site: &Site, bytes: &[u8], name: u32) -> Value {
     let upload = format!("recording{name:011}");
     site.ann.app.uploads.add(&upload, 0, b"").unwrap();
     for (at, piece) in bytes.chunks(api::uploads::PIECE_LIMIT).enumerate() {
