@@ -1,5 +1,6 @@
 // Fields of a form: what a person types, and what it means in the record's units. Pure.
 import { words } from '$lib/words';
+import { plainDigits } from './digits';
 import { asSaid, BETWEEN_LENGTHS, farUnit, parseFar, parseLength, parseLengths, parseNumber, splitLengths, type LengthUnit, type TypedLength } from './length';
 import { within } from './within';
 
@@ -35,6 +36,14 @@ export type Typed = Record<string, string>;
 
 /** A field's meaning: nm, mN, hundredths of a kelvin are left to the caller; here plain numbers. */
 export type Meaning = string | number | number[] | boolean | undefined;
+
+const WRITTEN: FieldKind[] = ['text', 'long', 'choice', 'day', 'flag'];
+
+/** What was typed, its figures in the digits that the record holds; words stay as they are. */
+export function inPlainDigits(fields: Field[], typed: Typed): Typed {
+  const plain = (name: string, text: string) => (fields.some((f) => f.name === name && !WRITTEN.includes(f.kind)) ? plainDigits(text) : text);
+  return Object.fromEntries(Object.entries(typed).map(([name, text]) => [name, plain(name, text)]));
+}
 
 /** Reads one field. A string in `fault` says in words what is wrong. */
 export function readField(field: Field, text: string, unit: LengthUnit): { value: Meaning; fault?: string } {

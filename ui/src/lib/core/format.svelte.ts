@@ -1,4 +1,6 @@
 // Numbers, units and dates in the person's locale. The unit always stands with the number.
+import { withoutMarks } from './digits';
+import { inOrder, isolated } from './isolated';
 import { farUnit, inchText, mmOf, NM_PER_FAR, NM_PER_INCH, NM_PER_MM, type LengthUnit, type Rounding } from './length';
 
 const locale = (): string | undefined => (typeof navigator === 'undefined' ? undefined : known(navigator.language));
@@ -18,11 +20,19 @@ export function showLengthsIn(unit: LengthUnit): void {
   shown.unit = unit;
 }
 
+/**
+ * The digits 0 to 9 in every locale: a figure that is shown is typed again, sorts and goes on paper. The decimal sign and
+ * the names of months stay the person's own.
+ */
+const DIGITS = { numberingSystem: 'latn' } as const;
+
+function figure(value: number, how: Intl.NumberFormatOptions): string {
+  return withoutMarks(new Intl.NumberFormat(locale(), { ...how, ...DIGITS }).format(value)).replace('-', '−');
+}
+
 /** A number without grouping: a cut length is read from a tape digit by digit. */
 export function number(value: number, decimals = 1): string {
-  return new Intl.NumberFormat(locale(), { maximumFractionDigits: decimals, useGrouping: false })
-    .format(value)
-    .replace('-', '−');
+  return figure(value, { maximumFractionDigits: decimals, useGrouping: false });
 }
 
 /** The first words of what somebody wrote, for a line that is to be taken in at a glance. */
@@ -45,9 +55,9 @@ export function exactLength(nm: number, unit: LengthUnit = shown.unit): string {
   return Number.isInteger(nm / (NM_PER_INCH / 16)) ? length(nm, unit) : `${number(nm / NM_PER_INCH, 4)}${NBSP}in`;
 }
 
-/** Words with figures in them, as the program says them: no number leaves its unit. */
+/** Words with figures in them, as the program says them: no number leaves its unit, and none changes places with a name. */
 export function unbroken(text: string): string {
-  return text.replace(/(\d) (mm|m|in|ft|N|kN|MPa|g|kg|Hz|%|°C|N\/mm|N·m|mm\/m)(?![\p{L}\d])/gu, `$1${NBSP}$2`);
+  return inOrder(text).replace(/(\d) (mm|m|in|ft|N|kN|MPa|g|kg|Hz|%|°C|N\/mm|N·m|mm\/m)(?![\p{L}\d])/gu, `$1${NBSP}$2`);
 }
 
 /** From the least to the most of several lengths, `76–912 mm`; one alone where they are alike, nothing of none. */
@@ -77,8 +87,7 @@ const stepDown = (steps: number) => Math.floor(steps + STEP_SLACK);
 
 /** A number with all its places written. */
 function places(value: number, decimals: number): string {
-  const format = new Intl.NumberFormat(locale(), { minimumFractionDigits: decimals, maximumFractionDigits: decimals, useGrouping: false });
-  return format.format(value).replace('-', '−');
+  return figure(value, { minimumFractionDigits: decimals, maximumFractionDigits: decimals, useGrouping: false });
 }
 
 /**
@@ -113,7 +122,7 @@ export function newtons(n: number): string {
 
 /** As `newtons`, for tables whose head carries the unit. */
 export function wholeNewtons(n: number): string {
-  return new Intl.NumberFormat(locale(), { maximumFractionDigits: 0, useGrouping: Math.abs(n) >= 9999.5 }).format(n).replace('-', '−');
+  return figure(n, { maximumFractionDigits: 0, useGrouping: Math.abs(n) >= 9999.5 });
 }
 
 export function celsius(c: number): string {
@@ -125,7 +134,7 @@ export function day(iso: string): string {
   const parts = /^(\d{4})-(\d{2})-(\d{2})$/.exec(iso);
   if (!parts) return iso;
   const date = new Date(Number(parts[1]), Number(parts[2]) - 1, Number(parts[3]));
-  return new Intl.DateTimeFormat(locale(), { day: 'numeric', month: 'short', year: 'numeric' }).format(date);
+  return isolated(new Intl.DateTimeFormat(locale(), { day: 'numeric', month: 'short', year: 'numeric', ...DIGITS }).format(date));
 }
 
 // What a date can hold; a clock that a damaged device told beyond that stands at its edge and takes no screen with it.
@@ -151,7 +160,8 @@ const here = (ms: number): number => -dateOf(ms).getTimezoneOffset();
  */
 export function moment(ms: number, offsetMin: number | null | undefined, viewer: number = here(ms)): string {
   const there = offsetMin ?? 0;
-  const told = new Intl.DateTimeFormat(locale(), {
+  const when = new Intl.DateTimeFormat(locale(), {
+    ...DIGITS,
     day: 'numeric',
     month: 'short',
     year: 'numeric',
@@ -159,6 +169,7 @@ export function moment(ms: number, offsetMin: number | null | undefined, viewer:
     minute: '2-digit',
     timeZone: 'UTC'
   }).format(dateOf(ms + there * 60_000));
+  const told = isolated(when);
   return typeof offsetMin === 'number' && there === viewer ? told : `${told} ${zone(there)}`;
 }
 
@@ -177,7 +188,7 @@ export function zone(offsetMin: number): string {
 
 /** The sign between whole and tenths, as the person writes it. */
 export function decimalSign(): string {
-  return new Intl.NumberFormat(locale()).formatToParts(1.5).find((p) => p.type === 'decimal')?.value ?? '.';
+  return new Intl.NumberFormat(locale(), DIGITS).formatToParts(1.5).find((p) => p.type === 'decimal')?.value ?? '.';
 }
 
 /** What was typed on the pad, with the person's own decimal sign. */

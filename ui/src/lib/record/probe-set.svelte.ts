@@ -1,5 +1,6 @@
 // Which probe is offered and with what push: set once, for every bay of every run on this device.
 import { remembered } from '$lib/core/remembered.svelte';
+import { plainDigits } from '$lib/core/digits';
 import { parseNumber } from '$lib/core/length';
 import { words } from '$lib/words';
 
@@ -9,6 +10,6 @@ export const probeSet = remembered<{ tool: string; push: string }>('probe-set', 
 export function pushTyped(text: string): { push?: string } {
   const typed = text.trim();
   if (!typed) return {};
-  if ((parseNumber(typed) ?? 0) <= 0) throw new Error(words.probeSet.badPush);
+  if ((parseNumber(plainDigits(typed)) ?? 0) <= 0) throw new Error(words.probeSet.badPush);
   return { push: typed };
 }

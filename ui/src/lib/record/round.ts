@@ -1,4 +1,5 @@
 // A round of tension readings: what was set once, which wire comes next, what a reading says. Pure.
+import { plainDigits } from '$lib/core/digits';
 import { parseNumber } from '$lib/core/length';
 import type { ReadingState, Sun } from '$lib/generated/api';
 import { words } from '$lib/words';
@@ -114,7 +115,7 @@ const [COLDEST, HOTTEST] = [-60, 90];
 
 /** Says at once that a temperature can't be one; nothing where it can, or is not typed. */
 export function noTemperature(text: string): string {
-  const c = parseNumber(text);
+  const c = parseNumber(plainDigits(text));
   return c !== undefined && (c < COLDEST || c > HOTTEST) ? words.tension.noDegrees(COLDEST, HOTTEST) : '';
 }
 
@@ -123,7 +124,7 @@ export function missingOf(round: Round): string[] {
   const lacks: string[] = [];
   if (!round.bay) lacks.push('bay');
   if (!round.gauge) lacks.push('gauge');
-  const [air, wire] = [round.airC, round.wireC].map((t) => (noTemperature(t) ? undefined : parseNumber(t)));
+  const [air, wire] = [round.airC, round.wireC].map((t) => (noTemperature(t) ? undefined : parseNumber(plainDigits(t))));
   if (!round.unread && air === undefined && wire === undefined) lacks.push('temperature');
   return lacks;
 }

@@ -2,6 +2,7 @@
 import type { TensionPlan, Tensions } from '$lib/generated/api';
 import { number } from '$lib/core/format.svelte';
 import type { Meaning, Typed } from '$lib/core/form';
+import { plainDigits } from '$lib/core/digits';
 import { parseNumber } from '$lib/core/length';
 import { within } from '$lib/core/within';
 import { words } from '$lib/words';
@@ -28,7 +29,7 @@ export function startOf(plan: TensionPlan): Typed {
 /** What is decided. An origin is the plan's only where the figure is, else what the person states; throws in words what can't be. */
 export function choiceOf(plan: TensionPlan, v: Record<string, Meaning>): Tensions {
   const [requiredMn, setMn, upperMn] = [Number(v.required), Number(v.set), Number(v.upper)];
-  const passesMn = String(v.passes ?? '').split(/[\s;]+/).filter(Boolean).map((p) => mn(parseNumber(p) ?? 0));
+  const passesMn = String(v.passes ?? '').split(/[\s;]+/).filter(Boolean).map((p) => mn(parseNumber(plainDigits(p)) ?? 0));
   if (setMn > upperMn) throw new Error(words.tensions.overUpper);
   if (passesMn.length > 0 && passesMn.at(-1) !== setMn) throw new Error(words.tensions.lastPass);
   const originOf = (chosen: number, planned: number | null | undefined, origin: string | undefined, stated = '') =>
