@@ -43,6 +43,21 @@ export function lackWords(job: JobCard, standing: Standing | undefined): string[
   ].filter(Boolean);
 }
 
+/** Whether its title or address holds every word that was typed, in whatever case. */
+export function isLike(job: JobCard, find: string): boolean {
+  const text = `${job.title} ${job.place}`.toLocaleLowerCase();
+  return find.toLocaleLowerCase().split(/\s+/).every((word) => text.includes(word));
+}
+
+/** Jobs as a person wants them ordered; as they came where nothing was chosen. */
+export function inOrderBy(sort: string, standing: Record<string, Standing>, jobs: JobCard[]): JobCard[] {
+  const byTitle = (a: JobCard, b: JobCard) => a.title.localeCompare(b.title, undefined, { numeric: true });
+  const lacks = (j: JobCard) => j.disputed + j.openDefects + (standing[j.job]?.missing ?? 0);
+  if (sort === 'title') return jobs.toSorted(byTitle);
+  if (sort === 'place') return jobs.toSorted((a, b) => a.place.localeCompare(b.place, undefined, { numeric: true }) || byTitle(a, b));
+  return sort === 'lacking' ? jobs.toSorted((a, b) => lacks(b) - lacks(a) || byTitle(a, b)) : jobs;
+}
+
 /** Said of a job that lacks no evidence: how much of it stays away for a reason. */
 export function wholeWords(standing: Standing | undefined): string {
   const without = standing?.without ?? 0;

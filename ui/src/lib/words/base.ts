@@ -30,6 +30,12 @@ export const base = {
   theme: { name: 'Light or dark', system: 'As the device', light: 'Light', dark: 'Dark' },
   units: { name: 'Lengths shown in', mm: 'Millimetres', in: 'Inches and sixteenths' },
   settings: 'This device',
+  toAct: 'To the main act',
+  table: {
+    copy: 'Copy the table',
+    copied: (n: number) => (n === 1 ? '1 row copied' : `${n} rows copied`),
+    notCopied: 'Nothing was copied: this device does not let it. Select the table and copy it by hand.'
+  },
   odd: {
     notALength: 'Type a length.',
     notPositive: 'A length is more than zero.',
