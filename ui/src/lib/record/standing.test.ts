@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { JobCard, Overview } from '$lib/generated/api';
-import { goesOn, lackSign, lackWords, wholeWords } from './standing';
+import { goesOn, inOrderBy, isLike, lackSign, lackWords, wholeWords } from './standing';
 
 const job: JobCard = { job: 'j', title: 'Deck', place: '', kept: true, disputed: 0, openDefects: 0 };
 const none = { missing: 0, without: 0, next: '', toDo: false };
@@ -11,6 +11,16 @@ describe('lackWords', () => {
   });
   it('is empty when nothing is', () => expect(lackWords(job, none)).toEqual([]));
   it('says that a job is not kept here', () => expect(lackWords({ ...job, kept: false }, undefined)).toEqual(['not on this device']));
+});
+
+describe('the list of jobs', () => {
+  const jobs = [{ ...job, job: 'a', title: 'Deck 10', place: 'Bay Road' }, { ...job, job: 'b', title: 'Deck 2', place: 'Alder Lane', openDefects: 1 }, { ...job, job: 'c', title: 'Stair', place: 'Alder Lane' }];
+  const ids = (sort: string) => inOrderBy(sort, { c: { ...none, missing: 4 } }, jobs).map((j) => j.job).join('');
+  it('is found by any words of title and address', () => {
+    expect(jobs.filter((j) => isLike(j, ' lane DECK ')).map((j) => j.job)).toEqual(['b']);
+    expect(jobs.filter((j) => isLike(j, '')).length).toBe(3);
+  });
+  it('stands as it came, or as was chosen', () => expect(['', 'title', 'place', 'lacking'].map(ids)).toEqual(['abc', 'bac', 'bca', 'cba']));
 });
 
 describe('lackSign', () => {

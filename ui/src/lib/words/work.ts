@@ -9,7 +9,7 @@ export const work = {
     empty: 'No job here yet. Begin one, or join a shared folder under Exchange.',
     add: 'New job',
     find: 'Find',
-    findHint: 'Title or address. The key / leads here.',
+    findKey: 'The key / leads to the field.',
     sort: 'Sort by',
     sorts: { title: 'Title', place: 'Address', lacking: 'What lacks most first' } as Record<'title' | 'place' | 'lacking', string>,
     noneFound: 'No job is like that.',
