@@ -49,6 +49,11 @@ export function asSaid(text: string, unit: LengthUnit | 'm' | 'ft'): string {
   return ownUnit(text).own ? text.trim() : `${text.trim()} ${unit}`;
 }
 
+/** Whether a unit is typed with it. */
+export function saysUnit(text: string): boolean {
+  return ownUnit(text).own !== undefined;
+}
+
 /** A length as a person typed it. */
 export interface TypedLength {
   text: string;

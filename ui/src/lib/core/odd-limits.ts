@@ -9,9 +9,15 @@ export const INCHES_FROM = 20;
 export const INCHES_TO = 30;
 /** Metres or centimetres typed for millimetres: what one of them is, and how far off that may be. */
 export const UNITS = [
-  { name: 'metres', per: 1000, from: 800, to: 1200 },
-  { name: 'centimetres', per: 10, from: 8, to: 12 }
+  { name: 'metres', said: 'm', per: 1000, from: 800, to: 1200 },
+  { name: 'centimetres', said: 'cm', per: 10, from: 8, to: 12 }
 ] as const;
+/** A metre is 39.37 in: metres typed for inches are about so many times less. Asked by the pad alone, which offers the other reading. */
+export const METRES_AS_INCHES = { from: 35, to: 45 };
+/** Tenths of a millimetre are the finest that a tape or a laser shows; two places and more are those of metres. By the pad alone. */
+export const METRES_PLACES = 2;
+/** The longest text that is read as a length; the record keeps no more of it. */
+export const LONGEST_TEXT = 40;
 /** A bay is about this long, at least and at most. */
 export const BAY_FROM_NM = 300 * NM_PER_MM;
 export const BAY_TO_NM = 3_000 * NM_PER_MM;

@@ -1,8 +1,8 @@
 // Odd values are questioned once, in words, before they are kept. Pure: it decides nothing else.
-import { APART_NM, APART_SHARE, BAY_FROM_NM, BAY_TO_NM, INCHES_FROM, INCHES_TO, LONGEST_NM, LONG_NM, UNITS, WALL_FROM_NM, WALL_TO_NM, WIDTH_FROM_NM, WIDTH_TO_NM } from './odd-limits';
+import { APART_NM, APART_SHARE, BAY_FROM_NM, BAY_TO_NM, INCHES_FROM, INCHES_TO, LONGEST_NM, LONGEST_TEXT, LONG_NM, METRES_AS_INCHES, METRES_PLACES, UNITS, WALL_FROM_NM, WALL_TO_NM, WIDTH_FROM_NM, WIDTH_TO_NM } from './odd-limits';
 import { words } from '$lib/words';
-import { exactLength, length } from './format.svelte';
-import { NM_PER_INCH, NM_PER_MM, type LengthUnit } from './length';
+import { exactLength, length, shortened } from './format.svelte';
+import { NM_PER_INCH, NM_PER_MM, parseLength, saysUnit, type LengthUnit } from './length';
 
 export interface Neighbour {
   name: string;
@@ -11,8 +11,11 @@ export interface Neighbour {
   differs?: boolean;
 }
 
+/** Units in which a number may have been meant: one that the field is switched to, or one that is said with the number. */
+export type OtherUnit = LengthUnit | 'm' | 'cm';
+
 /** `instead` is the unit in which the number would fit: it is offered beside keeping it as it was typed. */
-export type Doubt = { kind: 'fine' } | { kind: 'ask'; question: string; instead?: LengthUnit } | { kind: 'refuse'; reason: string };
+export type Doubt = { kind: 'fine' } | { kind: 'ask'; question: string; instead?: OtherUnit } | { kind: 'refuse'; reason: string };
 
 /** What is odd about a length, typed in `unit`, beside the nearest one of its kind. */
 export function doubtLength(nm: number | undefined, near?: Neighbour, unit: LengthUnit = 'mm'): Doubt {
@@ -26,7 +29,29 @@ export function doubtLength(nm: number | undefined, near?: Neighbour, unit: Leng
 
 interface Asked {
   question: string;
-  instead?: LengthUnit;
+  instead?: OtherUnit;
+}
+
+/**
+ * What is odd about a length as it was typed: what can't be read is told in words, and a number of metres without its unit, as a
+ * laser may send it, is asked about. A unit that is typed with it leaves no other to offer.
+ */
+export function doubtTyped(text: string, unit: LengthUnit, near?: Neighbour): Doubt {
+  const nm = text.length > LONGEST_TEXT ? undefined : parseLength(text, unit);
+  if (text !== '' && nm === undefined) return { kind: 'refuse', reason: words.odd.unreadable(shortened(text, LONGEST_TEXT)) };
+  const said = saysUnit(text);
+  const found = doubtLength(nm, near, said ? 'mm' : unit);
+  if (nm === undefined || found.kind === 'refuse') return found;
+  if (said) return found.kind === 'ask' ? { kind: 'ask', question: found.question } : found;
+  if (found.kind === 'ask' && found.instead) return found;
+  return inMetres(text, nm, unit) ?? found;
+}
+
+function inMetres(text: string, nm: number, unit: LengthUnit): Doubt | undefined {
+  const metres = parseLength(`${text} m`, 'mm');
+  const places = /[.,](\d*)$/.exec(text)?.[1]?.length ?? 0;
+  if (unit !== 'mm' || places < METRES_PLACES || metres === undefined || metres > LONG_NM) return undefined;
+  return { kind: 'ask', question: words.odd.metres(exactLength(nm, unit), exactLength(metres, unit)), instead: 'm' };
 }
 
 function mixedUp(nm: number, near: Neighbour, unit: LengthUnit): Asked | undefined {
@@ -41,8 +66,11 @@ function mixedUp(nm: number, near: Neighbour, unit: LengthUnit): Asked | undefin
     const n = Math.round(less);
     return unit === 'mm' ? { question: words.odd.timesLess(n, near.name), instead: 'in' } : { question: words.odd.lessThan(n, near.name, length(near.nm)) };
   }
+  const asked = (name: string, nmPer: number) => words.odd.otherUnit(exactLength(nm, unit), Math.round(less), near.name, name, exactLength(nmPer, unit));
   const other = UNITS.find((u) => less >= u.from && less <= u.to);
-  return other && { question: words.odd.otherUnit(exactLength(nm, unit), Math.round(less), near.name, other.name, exactLength(nm * other.per, unit)) };
+  if (other) return { question: asked(other.name, nm * other.per), ...(unit === 'mm' ? { instead: other.said } : {}) };
+  if (unit === 'in' && less >= METRES_AS_INCHES.from && less <= METRES_AS_INCHES.to) return { question: asked(UNITS[0].name, (nm / NM_PER_INCH) * 1000 * NM_PER_MM), instead: 'm' };
+  return undefined;
 }
 
 function besideNeighbour(nm: number, near: Neighbour, unit: LengthUnit): Asked | undefined {

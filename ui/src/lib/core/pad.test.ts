@@ -9,6 +9,7 @@ function keyOf(k: string): PadKey {
   if (k === '<') return { kind: 'rub' };
   if (k === '/') return { kind: 'sixteenths' };
   if (k === 'h') return { kind: 'half' };
+  if (k === "'") return { kind: 'feet' };
   if (k === '-') return { kind: 'minus' };
   return { kind: 'digit', digit: k };
 }
@@ -19,6 +20,8 @@ describe('leading digits', () => {
     [[7294, 7305], ''],
     [[7294, 7299], '72'],
     [[85], ''],
+    // 985 shares no thousands with 1010: behind a 1 it would be kept as 1985.
+    [[1010, 985], ''],
     [[], '']
   ])('of %j is "%s"', (near, lead) => expect(leadOf(near, 2)).toBe(lead));
 
@@ -46,6 +49,20 @@ describe('leading digits', () => {
     expect(complete(keys(startPad([7294]), '94.5'))).toBe(true);
   });
 
+  // Metres from a laser, and any number that has its point where these digits can't: shown by itself.
+  it.each([
+    [[7294], '7.293', '7.293'],
+    [[12_310], '12.345', '12.345'],
+    [[7300, 7294], '12.345', '12.345'],
+    [[7294], '94.55', '94.55'],
+    [[7294], '94.5', '7294.5'],
+    [[7300, 7294], '294.5', '7294.5'],
+    [[7294], '.5', '0.5']
+  ])('of %j: %s is %s', (near, typed, out) => {
+    const text = keys(startPad(near), typed);
+    expect([entered(text), complete(text)]).toEqual([out, true]);
+  });
+
   it('go when rubbed out', () => {
     const bare = keys(startPad([7294]), '9<<');
     expect(bare.lead).toBe('');
@@ -70,14 +87,32 @@ describe('keys', () => {
   it.each([
     ['287/3', '287 3/16'],
     ['287/15', '287 15/16'],
-    ['287/16', '287 1/16'],
+    // Sixteen of them are none of a pad's sixteenths: shown as typed, and refused as it is kept.
+    ['287/16', '287 16/16'],
     ['287/', '287'],
     ['287/3<', '287'],
     ['287/3<<', '287'],
-    ['287h', '287 8/16']
+    ['287h', '287 8/16'],
+    ["23'11/3", "23' 11 3/16"],
+    ["23'", "23'"],
+    ["23'11", "23' 11"],
+    ["23'/3", "23' 3/16"],
+    ["23'11h", "23' 11 8/16"],
+    ["23'11.5", "23' 11.5"],
+    ["23'11/3<<<<", "23'"],
+    ["23'/<", "23'"],
+    ["23'<", '23'],
+    ["23''11", "23' 11"],
+    ["'23", '23']
   ])('inches: %s gives %s', (typed, out) => expect(entered(keys(startPad(), typed, 'in'))).toBe(out));
 
   it('stops at nine digits', () => expect(entered(keys(startPad(), '1234567890'))).toBe('123456789'));
+});
+
+it('knows feet as a whole length, and nothing half typed as one', () => {
+  const whole = (typed: string) => complete(keys(startPad(), typed, 'in'));
+  expect(["23'", "23'11", "23'11/3", "23'/3"].map(whole)).toEqual([true, true, true, true]);
+  expect(["23'11/", "23'/", "23'11.", ''].map(whole)).toEqual([false, false, false, false]);
 });
 
 it('keeps the thousands where neighbours lie on both sides of a hundred', () => {

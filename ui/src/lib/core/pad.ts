@@ -1,22 +1,31 @@
-// The number pad's arithmetic: what a key does to what was typed. Pure; the component only draws it.
+// The number pad's arithmetic: what a key does to what was typed. Pure; the component only draws it. What a keyboard, a
+// measuring device or a clipboard brings goes through `typing.ts`.
 import type { LengthUnit } from './length';
 
-/** What stands on the pad. `lead` holds digits carried over from the neighbours while `use` says so. */
+/** What stands on the pad. `lead` holds digits carried over from the neighbours. */
 export interface PadText {
   typed: string;
   lead: string;
   /** How many digits are typed behind the lead. */
   free: number;
+  /** The digits behind the last blank are sixteenths. */
   sixteenths: boolean;
+  /** It stands as it was typed, with signs that the pad's own keys don't have: `287 3/8`, `7.293 m`. */
+  written?: true;
 }
 
 export type PadKey =
   | { kind: 'digit'; digit: string }
   | { kind: 'point' }
+  | { kind: 'feet' }
   | { kind: 'minus' }
   | { kind: 'half' }
   | { kind: 'sixteenths' }
   | { kind: 'rub' };
+
+const FEET = "' ";
+/** So many digits are no length and no pull any more. */
+export const MOST_DIGITS = 9;
 
 /** An empty pad; `near` are whole numbers that stand beside the value sought. */
 export function startPad(near: number[] = [], free = 2): PadText {
@@ -25,9 +34,9 @@ export function startPad(near: number[] = [], free = 2): PadText {
   return { typed: '', lead: leadOf(near, open), free: open, sixteenths: false };
 }
 
-/** Leading digits that all neighbours share, once the last `free` digits are left open. */
+/** Leading digits that all neighbours share, once the last `free` digits are left open; one that has none shares none. */
 export function leadOf(near: number[], free: number): string {
-  const leads = near.filter((n) => n >= 10 ** free).map((n) => String(Math.round(n)).slice(0, -free));
+  const leads = near.map((n) => String(Math.round(n)).slice(0, -free));
   const first = leads[0];
   return first !== undefined && leads.every((l) => l === first) ? first : '';
 }
@@ -37,58 +46,91 @@ export function press(text: PadText, key: PadKey, unit: LengthUnit | 'other' = '
     case 'digit':
       return digit(text, key.digit);
     case 'point':
-      return text.typed.includes('.') || text.sixteenths ? text : { ...text, typed: (text.typed || '0') + '.' };
+      return point(text);
+    case 'feet':
+      return feet(text);
     case 'minus':
       return { ...text, lead: '', typed: text.typed.startsWith('-') ? text.typed.slice(1) : '-' + text.typed };
     case 'half':
       return half(text, unit);
     case 'sixteenths':
-      return text.sixteenths || text.typed === '' || text.typed.includes('.')
-        ? text
-        : { ...text, typed: text.typed + ' ', sixteenths: true };
+      return sixteenths(text);
     case 'rub':
       return rub(text);
   }
 }
 
+const digitsOf = (typed: string) => typed.replace(/\D/g, '').length;
+/** Behind a lead a tenth is typed with the last digits: what reads otherwise is a whole value of its own. */
+const ownPlaces = (typed: string) => (/\.(\d*)$/.exec(typed)?.[1]?.length ?? 0) > 1;
+
 function digit(text: PadText, d: string): PadText {
-  if (text.sixteenths) {
-    const top = text.typed.slice(text.typed.indexOf(' ') + 1) + d;
-    return Number(top) > 15 || top.length > 2 ? text : { ...text, typed: text.typed + d };
-  }
-  if (text.typed.replace(/[-.]/g, '').length >= 9) return text;
+  if (digitsOf(text.typed) >= MOST_DIGITS) return text;
+  if (text.sixteenths || text.written) return { ...text, typed: text.typed + d };
   // Behind digits that stand already a nought is a digit like any other.
   const typed = text.typed === '0' && text.lead === '' ? d : text.typed + d;
   // One digit more than fits behind the lead: a whole number is being typed after all, and none begins with a nought.
   const past = text.lead !== '' && !typed.includes('.') && typed.length > text.free;
   if (past && typed.startsWith('0')) return text;
-  return { ...text, typed, lead: past ? '' : text.lead };
+  return { ...text, typed, lead: past || ownPlaces(typed) ? '' : text.lead };
+}
+
+function point(text: PadText): PadText {
+  if (text.written) return { ...text, typed: text.typed + '.' };
+  if (text.typed.includes('.') || text.sixteenths || text.typed.endsWith(' ')) return text;
+  // `7.` where two digits are sought begins metres or another number, no tenth of this one.
+  const lead = digitsOf(text.typed) === text.free ? text.lead : '';
+  return { ...text, lead, typed: (text.typed || '0') + '.' };
+}
+
+function feet(text: PadText): PadText {
+  if (text.written) return { ...text, typed: text.typed + "'" };
+  return text.sixteenths || !/^-?\d+$/.test(text.typed) ? text : { ...text, lead: '', typed: text.typed + FEET };
+}
+
+function sixteenths(text: PadText): PadText {
+  if (text.written) return { ...text, typed: text.typed + '/' };
+  if (text.sixteenths || text.typed === '' || text.typed.includes('.')) return text;
+  return { ...text, typed: text.typed.trimEnd() + ' ', sixteenths: true };
 }
 
 function half(text: PadText, unit: LengthUnit | 'other'): PadText {
-  if (text.sixteenths || text.typed === '' || text.typed.includes('.')) return text;
-  return unit === 'in' ? { ...text, typed: text.typed + ' 8', sixteenths: true } : { ...text, typed: text.typed + '.5' };
+  if (text.written || text.sixteenths || text.typed === '' || text.typed.includes('.')) return text;
+  return unit === 'in' ? { ...sixteenths(text), typed: text.typed.trimEnd() + ' 8' } : { ...point(text), typed: text.typed + '.5' };
 }
 
 function rub(text: PadText): PadText {
-  if (text.typed === '') return { ...text, lead: '' };
-  const typed = text.typed.slice(0, -1);
-  const open = text.sixteenths && typed.includes(' ');
-  return { ...text, typed: open ? typed : typed.trimEnd(), sixteenths: open };
+  const { typed } = text;
+  if (typed === '') return { ...text, lead: '' };
+  if (text.written) {
+    const rest = [...typed].slice(0, -1).join('');
+    const { written: _, ...plain } = text;
+    return /^-?\d*\.?\d*$/.test(rest) ? { ...plain, typed: rest } : { ...text, typed: rest };
+  }
+  // The blank before sixteenths goes with them, but for the one that stands behind feet.
+  if (text.sixteenths && typed.endsWith(' ')) return { ...text, typed: typed.endsWith(FEET) ? typed : typed.slice(0, -1), sixteenths: false };
+  return { ...text, typed: typed.endsWith(FEET) ? typed.slice(0, -FEET.length) : typed.slice(0, -1) };
 }
 
-/** True when a value can be read: digits behind a lead must be complete. */
+/** True when it can be kept as it stands: digits behind a lead must be complete. What was written is judged by what it says. */
 export function complete(text: PadText): boolean {
+  if (text.written) return text.typed.trim() !== '';
   const digits = text.typed.split('.')[0]?.replace('-', '') ?? '';
   if (text.lead !== '') return digits.length === text.free && !text.typed.endsWith('.');
-  return /\d$/.test(text.typed);
+  return /\d$/.test(text.typed) || (text.typed.endsWith(FEET) && !text.sixteenths);
 }
 
-/** What was entered, as it goes into the record: `7294`, `7294.5` or `287 3/16`. */
+/** Whole and sixteenths of what is typed with the sixteenths key. */
+export function inSixteenths({ typed }: PadText): [string, string] {
+  const at = typed.lastIndexOf(' ');
+  return [typed.slice(0, at), typed.slice(at + 1)];
+}
+
+/** What was entered, as it goes into the record: `7294`, `7294.5`, `287 3/16` or `23' 11 3/16`. */
 export function entered(text: PadText): string {
-  if (!text.sixteenths) return text.lead + text.typed;
-  const [whole, top] = text.typed.split(' ');
-  return top ? `${whole} ${top}/16` : (whole ?? '');
+  if (!text.sixteenths) return (text.lead + text.typed).trim();
+  const [whole, top] = inSixteenths(text);
+  return top ? `${whole} ${top}/16` : whole;
 }
 
 /** What is half typed, as it is kept; nothing where nothing is typed. */
@@ -105,9 +147,9 @@ export function padDraft(text: PadText, unit: string): PadDraft | undefined {
 export function padDraftOf(found: unknown, unit: string): PadDraft | undefined {
   const { text, unit: of } = (found ?? {}) as Partial<PadDraft>;
   const fits = isLength(unit) ? isLength(of) : of === unit;
-  const { typed, lead, free, sixteenths } = (text ?? {}) as Partial<PadText>;
+  const { typed, lead, free, sixteenths, written } = (text ?? {}) as Partial<PadText>;
   if (!fits || typeof typed !== 'string' || typeof lead !== 'string' || typeof free !== 'number' || typeof sixteenths !== 'boolean') return undefined;
-  return padDraft({ typed, lead, free, sixteenths }, of ?? unit);
+  return padDraft({ typed, lead, free, sixteenths, ...(written === true ? { written } : {}) }, of ?? unit);
 }
 
 /** Every draft in what was kept that this pad can go on with, the last one first. */

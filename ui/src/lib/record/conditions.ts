@@ -14,6 +14,8 @@ export interface Conditions {
   tool?: string;
   /** A second number stands beside the first instead of correcting it. */
   repeat: boolean;
+  /** Every wire is measured; else bottom, middle and top, and the others are interpolated. */
+  every?: boolean;
   skipped: string[];
 }
 

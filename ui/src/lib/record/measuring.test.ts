@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { bayClear, besideBay, middleOf, nextStep, otherWires, readForNoCut, readOne, skippedOf, stepAfter, steps, type Round, type Step } from './measuring';
+import { allOf, bayClear, besideBay, besideStep, leadsFrom, middleOf, neighbours, nextStep, otherWires, readForNoCut, readOne, skippedOf, stepAfter, steps, type Round, type Step } from './measuring';
 import type { Known, Run } from './view';
 
 const MM = 1_000_000;
@@ -119,4 +119,48 @@ it('a bay stands beside what is known of it, else beside another', () => {
 
 it('the bay shows what the program counts, not the reading that came last', () => {
   expect(bayClear({ ...bay('A1–A2', 1195), clearNm: 1205 * MM })).toBe(1205 * MM);
+});
+
+describe('every wire', () => {
+  it('is walked in its order behind the bays, the next by itself', () => {
+    const twelve = run([1380, 1410], 12);
+    const all = steps(twelve, true);
+    expect(all.map((s) => s.key)).toEqual(['bay:A1–A2', 'bay:A2–A3', ...Array.from({ length: 12 }, (_, i) => `wire:r:${i + 1}`)]);
+    const walked: (string | undefined)[] = [];
+    let [round, now] = [fresh, nextStep(all, fresh, [])];
+    const done = new Set<number>();
+    while (now) {
+      walked.push(now.key);
+      if (now.kind === 'wire') done.add(now.wire.number);
+      round = readOne(round, now, false);
+      now = nextStep(steps({ ...twelve, wires: twelve.wires.map((w) => (done.has(w.number) ? read(w.number) : w)) }, true), round, []);
+    }
+    expect(walked).toEqual(twelve.wires.map((w) => w.subject));
+    expect(otherWires(twelve, all)).toEqual([]);
+  });
+  it('is not more than few of three', () => expect(steps(run([1380], 3), true).map((s) => s.key)).toEqual(steps(run([1380], 3)).map((s) => s.key)));
+});
+
+describe('what stands beside the pad', () => {
+  const of = (r: Run, key: string) => allOf(r).filter((s) => s.key === key).map((s) => ({ near: neighbours(r, s), beside: besideStep(r, s) }))[0];
+  it('are the two nearest bays that are known, whose leads are kept only for the last two digits', () => {
+    const four = run([1380, 1395, undefined, 1410], 1);
+    const near = of(four, 'bay:A3–A4')?.near ?? [];
+    expect(near.map((n) => [n.name, n.nm / MM])).toEqual([['bay A2–A3', 1395], ['bay A4–A5', 1410]]);
+    // 985 behind a 1 would be kept as 1985.
+    expect(leadsFrom('bay', near)).toEqual([]);
+    expect(leadsFrom('bay', neighbours(run([1380, 1395, undefined], 1), { kind: 'bay', key: 'bay:A3–A4', place: 2, bay: bay('A3–A4') }))).toEqual([1395, 1380]);
+    expect(leadsFrom('wire', near)).toEqual([1395, 1410]);
+    // It is held against what it was before.
+    expect(of(four, 'bay:A1–A2')?.beside).toMatchObject({ name: 'bay A1–A2', differs: true });
+    expect(of(run([1380], 1), 'bay:A1–A2')?.near).toEqual([]);
+  });
+  it('are the two nearest wires; a first one is held against the bays together, in its unit alone', () => {
+    const six = run([1380], 6);
+    const some = { ...six, betweenNm: 7300 * MM, wires: six.wires.map((w) => ([1, 3, 6].includes(w.number) ? read(w.number) : w)) };
+    expect(of(some, 'wire:r:4')?.near.map((n) => n.name)).toEqual(['wire 3', 'wire 6']);
+    expect(of(some, 'wire:r:4')?.beside).toEqual({ name: 'wire 3', nm: 7300 * MM });
+    expect(of({ ...six, betweenNm: 7300 * MM }, 'wire:r:4')?.beside).toMatchObject({ nm: 7300 * MM, differs: true });
+    expect(of(six, 'wire:r:4')?.beside).toBeUndefined();
+  });
 });

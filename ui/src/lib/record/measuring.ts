@@ -1,5 +1,7 @@
-// The order in which a run is measured: its bays, then bottom, top and middle wire. Pure.
+// The order in which a run is measured: its bays, then its wires from the bottom, all of them or bottom, middle and top. Pure.
+import { mmOf } from '$lib/core/length';
 import type { Neighbour } from '$lib/core/odd';
+import { leadOf } from '$lib/core/pad';
 import { within } from '$lib/core/within';
 import { words } from '$lib/words';
 import { cutOf, lengthOf } from './wires';
@@ -28,11 +30,14 @@ export function allOf(run: Run): Step[] {
   ];
 }
 
-/** All steps that are worth doing, whether done or not: any other wire that was read, and not to cut from, is one too. */
-export function steps(run: Run): Step[] {
+/**
+ * All steps that are worth doing, whether done or not: `every` wire, or bottom, middle and top, and any other that was read, and not
+ * to cut from.
+ */
+export function steps(run: Run, every = false): Step[] {
   const count = run.wires.length;
   const few = [1, middleOf(count), count];
-  return allOf(run).filter((s) => s.kind === 'bay' || few.includes(s.wire.number) || (isDone(s) && !cuttable(s)));
+  return allOf(run).filter((s) => s.kind === 'bay' || every || few.includes(s.wire.number) || (isDone(s) && !cuttable(s)));
 }
 
 /** The wires that are no step of their own and are measured where a person asks for it, such as those that are interpolated. */
@@ -103,3 +108,35 @@ export function besideBay(run: Run, bay: Bay): Neighbour | undefined {
   const known = [bay, ...run.bays.filter((b) => b !== bay)].find((b) => (bayClear(b) ?? 0) > 0);
   return known && { name: within(words.bayName(known.name)), nm: bayClear(known) ?? 0, differs: true };
 }
+
+/** The two nearest of its kind that are known, the nearest first: they stand beside the pad. */
+export function neighbours(run: Run, step: Step): Neighbour[] {
+  const others = step.kind === 'bay' ? run.bays.map((bay, at) => ({ at, of: bay.subject, name: words.bayName(bay.name), nm: bayClear(bay), differs: true }))
+    : run.wires.map((wire) => ({ at: wire.number, of: wire.subject, name: words.wireName(wire.number), nm: lengthOf(wire)?.nm }));
+  const here = step.kind === 'bay' ? step.place : step.wire.number;
+  return others
+    .filter((o) => o.of !== step.key)
+    .flatMap(({ at, of: _, name, nm, ...more }) => (nm !== undefined && nm > 0 ? [{ away: Math.abs(at - here), is: { name: within(name), nm, ...more } }] : []))
+    .sort((a, b) => a.away - b.away)
+    .slice(0, 2)
+    .map((o) => o.is);
+}
+
+/** Digits that a bay's last two are typed behind. */
+const FREE = 2;
+
+/** Whole millimetres whose leading digits the pad may keep: bays differ, so that only all but the last two digits are taken over. */
+export function leadsFrom(kind: Step['kind'], near: Neighbour[]): number[] {
+  const mm = near.map((n) => mmOf(n.nm));
+  return kind === 'wire' || leadOf(mm, FREE) !== '' ? mm : [];
+}
+
+/** What a wire is held against: the nearest that is known, else, in its unit alone, the bays together. */
+export function besideWire(run: Run, wire: Wire): Neighbour | undefined {
+  const [near] = neighbours(run, { kind: 'wire', key: wire.subject, place: 0, wire, where: 'other' });
+  const between = run.betweenNm ?? 0;
+  return near ?? (between > 0 ? { name: words.measure.baysTogether, nm: between, differs: true } : undefined);
+}
+
+/** What a step is held against. */
+export const besideStep = (run: Run, step: Step): Neighbour | undefined => (step.kind === 'bay' ? besideBay(run, step.bay) : besideWire(run, step.wire));

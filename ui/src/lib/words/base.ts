@@ -38,6 +38,13 @@ export const base = {
   },
   odd: {
     notALength: 'Type a length.',
+    unreadable: (typed: string) => `“${typed}” can’t be read as a length. Nothing was kept. Type it like 7294.5, 7.294 m, 287 3/16 in or 23' 11 3/16".`,
+    notPasted: (pasted: string) => `“${pasted}” was pasted and is no number for here. What was typed stays as it was.`,
+    nothingPasted: 'What was pasted holds no text. What was typed stays as it was.',
+    lastDigits: (n: number, lead: string) => `Type the last ${n} digits behind ${lead}, or the whole length. Nothing was kept.`,
+    unfinished: (typed: string) => `“${typed}” is not finished. Type on, or rub out what is too much. Nothing was kept.`,
+    meanwhile: (typed: string) => `Typed meanwhile and not taken: ${typed}.`,
+    metres: (value: string, perhaps: string) => `${value}? As metres it would be ${perhaps}.`,
     notPositive: 'A length is more than zero.',
     overKilometre: 'More than a kilometre. Check the unit.',
     overHundred: 'More than 100 metres. Is that right?',
@@ -69,6 +76,7 @@ export const base = {
     half: '+ ½',
     minus: '±',
     sixteenths: '⁄16',
+    feet: 'ft ′',
     toInch: 'inch',
     toMm: 'mm',
     value: 'Value'
