@@ -50,8 +50,8 @@ test('what is typed is kept exactly, with digits that stand already and without,
     [3, '96,5', 7_296_500_000, '7296.5 mm'],
     [4, '7.299 m', 7_299_000_000, '7.299 m'],
     [5, '07301', 7_301_000_000, '07301 mm'],
-    [6, '287 3/8"', inch(287, 3, 8), '287 3/8"'],
-    [7, `23' 11 3/16"`, inch(23 * 12 + 11, 3, 16), `23' 11 3/16"`]
+    [6, '287 7/16"', inch(287, 7, 16), '287 7/16"'],
+    [7, `23' 11 1/2"`, inch(23 * 12 + 11, 1, 2), `23' 11 1/2"`]
   ];
   for (const [n, text, nm, entered] of cases) {
     await wire(n);
@@ -72,7 +72,7 @@ test('what is typed is kept exactly, with digits that stand already and without,
 
   // Refused in words, all of it shown, nothing kept.
   await wire(9);
-  for (const text of ['62 1', '1.2.3', '7304 km', '287/3', '🙂']) {
+  for (const text of ['62 1', '1.2.3', '7304 km', '287/3']) {
     await device(page, `${text}\n`);
     await alert(page).getByText(`“${text}” can’t be read as a length. Nothing was kept.`).waitFor();
     assert.equal((await told(page)).replace(/ mm$/, ''), text);
@@ -86,9 +86,9 @@ test('what is typed is kept exactly, with digits that stand already and without,
 
   await touch(page, 'button', 'inch');
   for (const [n, text, nm, entered] of [
-    [9, '287 3/8', inch(287, 3, 8), '287 3/8 in'],
-    [10, `23' 11 7/16`, inch(23 * 12 + 11, 7, 16), `23' 11 7/16`],
-    [11, '287-1/2', inch(287, 1, 2), '287-1/2 in']
+    [9, '287 1/2', inch(287, 1, 2), '287 1/2 in'],
+    [10, `23' 11 9/16`, inch(23 * 12 + 11, 9, 16), `23' 11 9/16`],
+    [11, '287-5/8', inch(287, 5, 8), '287-5/8 in']
   ]) {
     await wire(n);
     assert.equal((await kept(page, () => device(page, `${text}\n`))).status(), 200, text);
@@ -198,14 +198,14 @@ test('two fingers and a double tap keep once, and answer no question unread', { 
     button.click();
     button.click();
   });
-  await device(page, '7294');
+  await device(page, '7288');
   await kept(page, twice);
   await heading(page, 6);
   await quiet(page);
-  assert.deepEqual([asked, await of(1)], [1, [[7_294_000_000, '7294 mm']]]);
+  assert.deepEqual([asked, await of(1)], [1, [[7_288_000_000, '7288 mm']]]);
 
   // Two fingers on Keep: two touches that begin and end together.
-  await device(page, '7300');
+  await device(page, '7292');
   const { x, y, width, height } = await keep(page).boundingBox();
   const points = [0.3, 0.7].map((part, id) => ({ x: x + width * part, y: y + height / 2, id }));
   const glass = await page.context().newCDPSession(page);
@@ -216,7 +216,7 @@ test('two fingers and a double tap keep once, and answer no question unread', { 
   });
   await heading(page, 12);
   await quiet(page);
-  assert.deepEqual([asked, await of(6)], [2, [[7_300_000_000, '7300 mm']]]);
+  assert.deepEqual([asked, await of(6)], [2, [[7_292_000_000, '7292 mm']]]);
 
   // An odd one is asked about; the second tap of the same touch is no yes.
   await open(page, measuring(3), 'Measure');
