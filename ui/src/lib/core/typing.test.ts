@@ -95,14 +95,16 @@ describe('what people type', () => {
     let dice = 26;
     const next = (n: number) => ((dice = (dice * 48_271) % 2_147_483_647), dice % n);
     const signs = [...'0123456789012345678901234567890123456789..,//   \'"-mincftx⅜🙂'];
-    for (let i = 0; i < 20_000; i += 1) {
+    const wrong: string[] = [];
+    for (let i = 0; i < 4000; i += 1) {
       const text = Array.from({ length: 1 + next(14) }, () => signs[next(signs.length)]).join('');
       for (const unit of ['mm', 'in'] as const) {
         const found = type(text);
         // A point alone is shown as `0.`: no length either way.
-        if (complete(found)) expect(read(found, unit) ?? 0, text).toBe(parseLength(text, unit) ?? 0);
+        if (complete(found) && (read(found, unit) ?? 0) !== (parseLength(text, unit) ?? 0)) wrong.push(text);
       }
     }
+    expect(wrong).toEqual([]);
   });
 });
 
