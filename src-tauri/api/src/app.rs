@@ -10,6 +10,7 @@ use records::Record;
 use records::clock::{Clock, SystemClock};
 use records::ids::{BookId, PersonId};
 use records::job::Job;
+use records::photos::PhotoError;
 use records::record::told_of_broken_off;
 
 use crate::{
@@ -137,11 +138,11 @@ impl App {
     /// Reads a picture of the record in a size.
     ///
     /// # Errors
-    /// `notFound` when the record has no such picture, or it has not arrived.
+    /// `notFound` when the record has no such picture, or it has not arrived; `fault` when what lies here
+    /// under its hash is something else.
     pub fn picture(&self, asked: &PictureRequest) -> Result<Picture, ApiError> {
         let missing = || ApiError::new(ErrorCode::NotFound, "That picture is not here yet.");
-        let photos = self.record().photos_dir();
-        let bytes = records::photos::read(&photos, &asked.sha256).map_err(|_| missing())?;
+        let bytes = self.original(&asked.sha256)?;
         let content_type = match bytes.get(..4) {
             Some([0xff, 0xd8, 0xff, _]) => "image/jpeg",
             Some([0x89, b'P', b'N', b'G']) => "image/png",
@@ -152,6 +153,22 @@ impl App {
         Ok(Picture {
             content_type,
             bytes,
+        })
+    }
+
+    /// The bytes of an object of the record, whose hash was looked at.
+    ///
+    /// # Errors
+    /// As for [`App::picture`].
+    pub(crate) fn original(&self, sha256: &str) -> Result<Vec<u8>, ApiError> {
+        let photos = self.record().photos_dir();
+        records::photos::read(&photos, sha256).map_err(|error| match error {
+            PhotoError::Damaged { .. } => ApiError::new(
+                ErrorCode::Fault,
+                "The file that is kept here was changed or damaged, so it is not handed out. Exchange \
+                 everything with the crew's folder to bring it back.",
+            ),
+            _ => ApiError::new(ErrorCode::NotFound, "That picture or document is not here yet."),
         })
     }
 }

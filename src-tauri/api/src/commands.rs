@@ -112,6 +112,8 @@ commands! {
     /// Copies a template or labels that were written to where the person finds them: a folder, or the
     /// device's own one for downloads.
     hand_out(written::HandOut) -> written::HandedOut = written::hand_out;
+    /// Copies a document of the record there, once its bytes are those that were taken in.
+    hand_out_document(written::HandOutDocument) -> written::HandedOut = written::hand_out_document;
     /// Lists the holes of a run, per post face.
     hole_schedule(work::OfRun) -> records::work::HoleSchedule = work::hole_schedule;
     /// Tells the readings of a run against its tensions.

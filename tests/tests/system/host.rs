@@ -504,6 +504,39 @@ fn a_written_pdf_is_handed_out_by_its_name_and_nothing_else_is() {
 }
 
 #[test]
+fn a_document_leaves_as_bytes_to_be_saved_and_only_unchanged() {
+    let served = Served::new();
+    let crew = json!({"crew": "Ann's", "person": "Ann", "role": "surveyor"});
+    assert_eq!(served.api("foundCrew", &crew).status(), StatusCode::OK);
+    let begun = json!({"title": "Deck", "place": "an island"});
+    let begun: Value = served.api("beginJob", &begun).json().unwrap();
+    let job = begun["created"]
+        .as_str()
+        .unwrap()
+        .trim_start_matches("job:");
+    let page = b"<script>alert(1)</script>";
+    let file = served.data().join("note.html");
+    fs::write(&file, page).unwrap();
+    let ask = json!({"job": job, "source": {"kind": "file", "path": file}, "name": "note.html"});
+    assert_eq!(served.api("addDocument", &ask).status(), StatusCode::OK);
+    let read: Value = served.api("readJob", &json!({"job": job})).json().unwrap();
+    let hash = read["documents"][0]["files"][0]["sha256"].as_str().unwrap();
+    let get = || {
+        let path = format!("/photo/{hash}?size=original");
+        served.request(Method::GET, &path).send().unwrap()
+    };
+    let answer = get();
+    assert_eq!(answer.status(), StatusCode::OK);
+    assert_eq!(answer.headers()["content-type"], "application/octet-stream");
+    assert_eq!(answer.headers()["content-disposition"], "attachment");
+    assert_eq!(answer.headers()["x-content-type-options"], "nosniff");
+    assert_eq!(answer.bytes().unwrap().as_ref(), page);
+    let kept = format!("photos/{}/{hash}.html", &hash[..2]);
+    fs::write(served.data().join(kept), b"<script>alert(2)</script>").unwrap();
+    assert_eq!(get().status(), StatusCode::UNPROCESSABLE_ENTITY);
+}
+
+#[test]
 fn connections_that_say_nothing_keep_nobody_waiting() {
     let served = Served::new();
     let silent: Vec<_> = (0..80).map(|_| served.socket()).collect();

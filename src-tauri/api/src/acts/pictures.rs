@@ -6,7 +6,7 @@ use records::Record;
 use records::RecordError;
 use records::entry::FileRef;
 use records::ids::BookId;
-use records::job::Job;
+use records::job::{Job, things::Document};
 use records::model::context::Shows;
 use records::model::values::{Evidence, PhotoExif, Position, Taken};
 use records::model::{Field, bounds, fields};
@@ -17,10 +17,10 @@ use records::record::new_item;
 use records::subject::{ItemKind, Subject};
 
 use super::ask;
-use crate::ApiError;
 use crate::claim::{Act, Acted, Earlier, Fields, tips};
 use crate::handlers::any_text;
 use crate::handlers::pictures::{AddPhoto, ShowsWhat, TiePicture};
+use crate::{ApiError, ErrorCode};
 
 /// Keeps a picture's original, view and thumb, and tells them as an entry names them.
 pub(crate) fn store_photo(
@@ -167,6 +167,20 @@ pub(crate) fn add_document(
     act.create(subject, first, files);
     tie(&mut act, subject, fields::DOCUMENT_SHOWS, shows)?;
     Ok((act.record(record, job)?, subject))
+}
+
+/// A document of the job by its subject.
+pub(crate) fn document_of(job: &Job<'_>, subject: &str) -> Result<Document, ApiError> {
+    let found = match subject.parse()? {
+        Subject::Item(ItemKind::Document, id) => job.documents.iter().find(|d| d.id == id),
+        _ => return Err(ApiError::invalid("That is no document.")),
+    };
+    found.cloned().ok_or_else(|| {
+        ApiError::new(
+            ErrorCode::NotFound,
+            "The job has no such document any more. Look at its documents again.",
+        )
+    })
 }
 
 /// Ties a new picture or document to all that it shows.

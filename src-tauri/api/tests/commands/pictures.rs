@@ -167,3 +167,72 @@ fn what_of_a_picture_can_not_be_believed_is_told_when_it_is_added() {
         assert!(!remarks.is_empty(), "{name}: {added}");
     }
 }
+
+#[test]
+fn a_document_is_handed_out_as_it_was_taken_in_or_not_at_all() {
+    let dir = tempfile::tempdir().unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let job = ann.begin("Deck");
+    let bytes = b"%PDF-1.4\n%%EOF\n";
+    let upload = "upload00000000001";
+    ann.app.uploads.add(upload, 0, bytes).unwrap();
+    let source = json!({"kind": "upload", "upload": upload, "bytes": bytes.len()});
+    let ask = json!({"job": job, "source": source, "name": "Letter 17/3.pdf"});
+    let document = ann.call("addDocument", ask)["created"].clone();
+    let read = ann.call("readJob", json!({"job": job}));
+    let hash = read["documents"][0]["files"][0]["sha256"].as_str().unwrap();
+
+    let copy = json!({"job": job, "document": document});
+    let nowhere = ann.refused("handOutDocument", copy.clone());
+    assert!(nowhere.message.contains("Name a folder"), "{nowhere:?}");
+    let downloads = dir.path().join("Downloads");
+    fs::create_dir(&downloads).unwrap();
+    ann.app.saves_into(downloads.clone());
+    let copied = ann.call("handOutDocument", copy.clone());
+    let there = downloads.join("Letter 17-3.pdf");
+    assert_eq!(copied["file"], there.to_str().unwrap());
+    assert_eq!(copied["bytes"], bytes.len());
+    assert_eq!(fs::read(&there).unwrap(), bytes);
+    // Once more is the same file; the person's own of that name stays.
+    assert_eq!(ann.call("handOutDocument", copy.clone()), copied);
+    fs::write(&there, b"the person's own").unwrap();
+    let beside = ann.call("handOutDocument", copy.clone());
+    let second = downloads.join("Letter 17-3-2.pdf");
+    assert_eq!(beside["file"], second.to_str().unwrap());
+    assert_eq!(fs::read(&there).unwrap(), b"the person's own");
+
+    // A picture is no document, and one that is not the job's is none either.
+    let picture = json!({"kind": "file", "path": fixture("orientation-1.jpg")});
+    let photo = ann.call(
+        "addPhoto",
+        json!({"job": job, "source": picture, "name": "a.jpg"}),
+    );
+    let other = json!({"job": job, "document": photo["created"]});
+    assert_eq!(
+        ann.refused("handOutDocument", other).code,
+        ErrorCode::Invalid
+    );
+    let elsewhere = json!({"job": ann.begin("Deck two"), "document": document});
+    let refused = ann.refused("handOutDocument", elsewhere);
+    assert_eq!(refused.code, ErrorCode::NotFound, "{refused:?}");
+
+    // Changed on the disk by one byte: nothing leaves, by either way.
+    let kept = dir
+        .path()
+        .join(format!("ann/photos/{}/{hash}.pdf", &hash[..2]));
+    fs::write(&kept, b"%PDF-1.4\n%%EOF\r").unwrap();
+    let refused = ann.refused("handOutDocument", copy.clone());
+    assert_eq!(refused.code, ErrorCode::Fault, "{refused:?}");
+    assert!(
+        refused.message.contains("changed or damaged"),
+        "{refused:?}"
+    );
+    let asked = api::pictures::PictureRequest::parse(hash, None).unwrap();
+    assert_eq!(ann.app.picture(&asked).unwrap_err().code, ErrorCode::Fault);
+    fs::remove_file(&kept).unwrap();
+    assert_eq!(
+        ann.refused("handOutDocument", copy).code,
+        ErrorCode::NotFound
+    );
+    assert_eq!(fs::read_dir(&downloads).unwrap().count(), 2);
+}

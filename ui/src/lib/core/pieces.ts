@@ -91,15 +91,30 @@ export async function pictureAddress(sha256: string, size: PictureSize): Promise
 export async function handOver(file: string): Promise<string | undefined> {
   if (tauri()) return (await call('handOut', { file })).file;
   const [folder = '', name = ''] = file.split(/[\\/]/).slice(-2);
-  const answer = await reach(`/written/${folder}/${name}`, { headers: { 'x-tautbook-token': token() } });
+  await download(`/written/${folder}/${name}`, name);
+  return undefined;
+}
+
+/**
+ * Hands a document out as it was taken in, the same two ways; the program lets its bytes go only where their hash is the
+ * record's. Whatever it is, it is saved and never shown as a page.
+ */
+export async function handOverDocument(job: string, document: string, sha256: string, name: string): Promise<string | undefined> {
+  if (tauri()) return (await call('handOutDocument', { job, document })).file;
+  await download(`/photo/${sha256}?size=original`, name);
+  return undefined;
+}
+
+async function download(path: string, name: string): Promise<void> {
+  const answer = await reach(path, { headers: { 'x-tautbook-token': token() } });
   if (!answer.ok) throw asFault(await answer.json().catch(() => null), answer.status);
   const link = document.createElement('a');
-  link.href = URL.createObjectURL(await answer.blob());
+  // Of no type that a browser would open.
+  link.href = URL.createObjectURL(new Blob([await answer.blob()], { type: 'application/octet-stream' }));
   link.download = name;
   link.click();
   // The browser has taken it by then; without this it would stay in memory as long as the page.
   setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
-  return undefined;
 }
 
 export function letGo(address: string): void {

@@ -2684,6 +2684,23 @@ file: string,
 to?: string, };
 
 /**
+ * Asks for a copy of a document as it was taken in.
+ */
+export type HandOutDocument = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The document's subject.
+ */
+document: string,
+/**
+ * The folder to copy it into, as for `handOut`.
+ */
+to?: string, };
+
+/**
  * Hands a job over.
  */
 export type HandOver = {
@@ -9782,6 +9799,8 @@ export interface Commands {
 	drillingTemplate: { request: WriteTemplate; answer: TemplateWritten };
 	/** Copies a template or labels that were written to where the person finds them: a folder, or the device's own one for downloads. */
 	handOut: { request: HandOut; answer: HandedOut };
+	/** Copies a document of the record there, once its bytes are those that were taken in. */
+	handOutDocument: { request: HandOutDocument; answer: HandedOut };
 	/** Lists the holes of a run, per post face. */
 	holeSchedule: { request: OfRun; answer: HoleSchedule };
 	/** Tells the readings of a run against its tensions. */

@@ -133,7 +133,7 @@ export const office = {
     list: 'Samples',
     told: (s: number, moved: string) => `${s} s, mark moved ${moved}`
   },
-  documents: { title: 'Documents', add: 'Add a document', proves: 'What it proves', name: 'Name' },
+  documents: { title: 'Documents', add: 'Add a document', proves: 'What it proves', name: 'Name', save: 'Save the file', saved: 'Saved as it was taken in; its hash was compared.' },
   signOffs: {
     title: 'Sign-offs',
     add: 'Sign a stage',
