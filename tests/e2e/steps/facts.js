@@ -39,10 +39,15 @@ export async function close(page, card) {
 /** Takes a picture in from a card by one of its two ways, `Camera` or `From a file`. */
 export async function picture(page, card, way, shows, caption, file) {
   await touch(card, 'button', 'Picture');
+  await inForm(page, card, way, shows, caption, file);
+  await card.getByRole('img', { name: caption }).waitFor();
+}
+
+/** The same where the form is open already. */
+export async function inForm(page, card, way, shows, caption, file) {
   const form = card.getByRole('group', { name: 'Add a picture' });
   if (shows) await named(form, 'combobox', 'What it shows').selectOption({ label: shows });
   await write(form, 'Caption', caption);
   const [chooser] = await Promise.all([page.waitForEvent('filechooser'), form.getByText(way, { exact: true }).tap()]);
   await calls(page, 'addPhoto', () => chooser.setFiles(file));
-  await card.getByRole('img', { name: caption }).waitFor();
 }

@@ -12,11 +12,11 @@ export type Tie = ShowsWhat;
 const SOON_MS = 3000;
 const LATE_MS = 60_000;
 
-/** Takes a picture in. One taken just now carries the app's own time and place; a file brings its own. One that can't be shown is questioned. */
+/** Takes a picture in, tied to these or to nothing yet. One taken just now carries the app's own time and place; a file brings its own. One that can't be shown is questioned. */
 export async function takeIn(
   job: string,
   file: File,
-  tie: Tie,
+  ties: Tie[],
   caption: string,
   takenNow: boolean,
   confirmed: boolean,
@@ -29,7 +29,7 @@ export async function takeIn(
     file,
     async (source) => {
       const position = await soon;
-      return addPhoto(job, { source, name: file.name, caption, shows: [tie], takenNow, confirmed, ...(position ? { position } : {}) });
+      return addPhoto(job, { source, name: file.name, caption, shows: ties, takenNow, confirmed, ...(position ? { position } : {}) });
     },
     progress
   );

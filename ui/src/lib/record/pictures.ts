@@ -51,3 +51,9 @@ export function photosOf(job: Job | undefined, subject: string, only?: Evidence[
   const belongs = (evidence: Shown['ties'][number]['evidence']) => (only?.some((e) => e === evidence) ?? true) && !without.some((e) => e === evidence);
   return (job?.photos ?? []).map(pictureOf).filter((p) => p.ties.some((t) => t.subject === subject && belongs(t.evidence)));
 }
+
+/** Those that are tied to nothing yet. */
+export const untiedOf = (pictures: Shown[]): Shown[] => pictures.filter((p) => p.ties.length === 0);
+
+/** The form in which a picture is taken again. */
+export const againSpot = (picture: Pick<Shown, 'subject'>): string => `again-${picture.subject}`;
