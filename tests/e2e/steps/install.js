@@ -212,7 +212,9 @@ export async function defect(page) {
   await touch(card, 'button', 'Something to put right');
   await write(card, 'What is wrong at Wire 2?', 'Pinched at A2');
   await calls(page, 'addThing', () => touch(card.getByRole('region', { name: 'Defects' }), 'button', 'Keep'));
-  await card.getByText('Pinched at A2').waitFor();
+  await card.getByText(/Pinched at A2/).waitFor();
+  await touch(card, 'button', 'No picture now');
+  await card.getByText('Pinched at A2', { exact: true }).waitFor();
   await closeCard(page);
   await go(page, 'link', 'Back', JOB);
   await row(page, 'Defects', 'Defects');
@@ -221,5 +223,7 @@ export async function defect(page) {
   await write(found, 'What was done', 'Hole eased, three flats more');
   await calls(page, 'say', () => touch(found, 'button', 'Put right'));
   await named(page.getByRole('list', { name: 'Put right', exact: true }), 'button', starts('Pinched at A2')).waitFor();
+  await found.getByText('Put right. Take a picture from the same place as before.').waitFor();
+  await touch(found, 'button', 'Close');
   await go(page, 'link', 'Back', JOB);
 }

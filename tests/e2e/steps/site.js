@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import { join } from 'node:path';
 import { root } from '../lib/host.js';
 import { answer, calls, choose, go, named, pad, row, starts, touch, write } from '../lib/touch.js';
-import { add, close, note, openFact, picture, say } from './facts.js';
+import { add, close, inForm, note, openFact, picture, say } from './facts.js';
 import { allStop, openRound } from './install.js';
 import { sayFirst } from './survey.js';
 
@@ -226,19 +226,25 @@ export async function askedAgain(page, JOB) {
   await go(page, 'link', 'Back', JOB);
 }
 
-/** A defect with a picture before and one after, from the same card. */
+/** A defect with a picture as it is found, and one after it was put right, side by side on its card. */
 export async function defect(page, JOB) {
   await row(page, 'Defects', 'Defects');
   await touch(page, 'button', 'Something to put right');
   await write(page, 'What is wrong at the job?', 'Rail loose at A4');
   await calls(page, 'addThing', () => touch(page.getByRole('region', { name: 'Defects' }), 'button', 'Keep'));
+  await inForm(page, page.getByRole('region', { name: 'Defects' }), 'From a file', '', 'Rail, before', PHOTO(1));
+  await named(page, 'button', 'Something to put right').waitFor();
   await named(page.getByRole('list', { name: 'To put right' }), 'button', starts('Rail loose')).tap();
   const card = page.getByRole('dialog', { name: 'Rail loose at A4' });
-  await picture(page, card, 'From a file', '', 'Rail, before', PHOTO(1));
+  const [before, after] = ['Before', 'After'].map((name) => card.getByRole('region', { name, exact: true }));
+  await before.getByRole('img', { name: 'Rail, before' }).waitFor();
   await write(card, 'What was done', 'Screwed down');
   await calls(page, 'say', () => touch(card, 'button', 'Put right'));
-  await named(page.getByRole('list', { name: 'Put right', exact: true }), 'button', starts('Rail loose')).tap();
-  await picture(page, card, 'From a file', '', 'Rail, after', PHOTO(3));
+  await card.getByText('Put right. Take a picture from the same place as before.').waitFor();
+  await inForm(page, card, 'From a file', '', 'Rail, after', PHOTO(3));
+  await after.getByRole('img', { name: 'Rail, after' }).waitFor();
+  const [one, two] = await Promise.all([before, after].map((side) => side.getByRole('img').boundingBox()));
+  assert.ok(one.x + one.width <= two.x && Math.abs(one.y - two.y) < 1, `before and after stand side by side: ${JSON.stringify([one, two])}`);
   await close(page, card);
   await go(page, 'link', 'Back', JOB);
 }

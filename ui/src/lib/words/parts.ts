@@ -87,6 +87,13 @@ export const parts = {
     closed: 'Put right',
     close: 'Put right',
     how: 'What was done',
-    about: 'At'
+    about: 'At',
+    before: 'Before',
+    after: 'After',
+    picture: { before: 'Picture before', after: 'Picture after' },
+    noPicture: 'No picture',
+    foundNow: (what: string) => `Noted: ${what}. Take a picture now, as it was found.`,
+    afterNow: 'Put right. Take a picture from the same place as before.',
+    noPictureNow: 'No picture now'
   }
 };
