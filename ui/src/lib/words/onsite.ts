@@ -2,6 +2,13 @@
 import { within } from '$lib/core/within';
 
 export const onsite = {
+  wet: {
+    lock: 'Lock the glass against water',
+    locked: 'The glass is locked',
+    how: 'Touches and keys do nothing. What was typed stands as it was.',
+    open: 'Hold for one second to unlock',
+    letGo: 'Let go: it opens'
+  },
   second: {
     title: 'Before the second ends, wires',
     of: (n: number, all: number) => `Looked at ${n} of ${all}. Kept when all ${all === 5 ? 'five ' : ''}are.`,
