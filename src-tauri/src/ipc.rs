@@ -1,10 +1,11 @@
-//! The way from the page to the commands: one call by name, one for raw pieces.
+//! The way from the page to the commands: one call by name, one for raw pieces
+//! in, one for written PDFs out.
 
-use api::{ApiError, ErrorCode};
+use api::{ApiError, ErrorCode, written::WrittenRequest};
 use serde_json::{Value, json};
 use tauri::{
     State,
-    ipc::{InvokeBody, Request},
+    ipc::{InvokeBody, Request, Response},
 };
 
 use crate::Opened;
@@ -52,6 +53,17 @@ pub(crate) async fn piece(
         .map_err(|_| ApiError::invalid("The offset of a piece is a whole number."))?;
     let length = aside(move || app.uploads.add(&upload, offset, &bytes)).await?;
     Ok(json!({ "bytes": length }))
+}
+
+/// The bytes of a PDF that the program wrote, so that the page can pass it on.
+#[tauri::command]
+pub(crate) async fn written(file: String, opened: State<'_, Opened>) -> Result<Response, ApiError> {
+    let app = opened.app()?;
+    aside(move || {
+        app.written(&WrittenRequest::told(&file)?)
+            .map(Response::new)
+    })
+    .await
 }
 
 /// Commands wait for the disk and for long work; that must not hold up the window.

@@ -90,8 +90,8 @@ export async function pictureAddress(sha256: string, size: PictureSize): Promise
  */
 export async function handOver(file: string): Promise<string | undefined> {
   if (tauri()) return (await call('handOut', { file })).file;
-  const [folder = '', name = ''] = file.split(/[\\/]/).slice(-2);
-  await download(`/written/${folder}/${name}`, name);
+  const pdf = await written(file);
+  save(pdf, pdf.name);
   return undefined;
 }
 
@@ -101,20 +101,34 @@ export async function handOver(file: string): Promise<string | undefined> {
  */
 export async function handOverDocument(job: string, document: string, sha256: string, name: string): Promise<string | undefined> {
   if (tauri()) return (await call('handOutDocument', { job, document })).file;
-  await download(`/photo/${sha256}?size=original`, name);
+  const answer = await reach(`/photo/${sha256}?size=original`, { headers: { 'x-tautbook-token': token() } });
+  if (!answer.ok) throw asFault(await answer.json().catch(() => null), answer.status);
+  // Of no type that a browser would open.
+  save(new Blob([await answer.blob()], { type: 'application/octet-stream' }), name);
   return undefined;
 }
 
-async function download(path: string, name: string): Promise<void> {
-  const answer = await reach(path, { headers: { 'x-tautbook-token': token() } });
-  if (!answer.ok) throw asFault(await answer.json().catch(() => null), answer.status);
+function save(bytes: Blob, name: string): void {
   const link = document.createElement('a');
-  // Of no type that a browser would open.
-  link.href = URL.createObjectURL(new Blob([await answer.blob()], { type: 'application/octet-stream' }));
+  link.href = URL.createObjectURL(bytes);
   link.download = name;
   link.click();
   // The browser has taken it by then; without this it would stay in memory as long as the page.
   setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
+}
+
+/** A PDF that the program wrote into its own folder, with its bytes. */
+export async function written(file: string): Promise<File> {
+  const [folder = '', name = ''] = file.split(/[\\/]/).slice(-2);
+  return new File([await bytesOf(file, folder, name)], name, { type: 'application/pdf' });
+}
+
+async function bytesOf(file: string, folder: string, name: string): Promise<BlobPart> {
+  const ipc = tauri();
+  if (ipc) return (await ipc.invoke('written', { file }).catch((refusal: unknown) => Promise.reject(asFault(refusal)))) as ArrayBuffer;
+  const answer = await reach(`/written/${folder}/${name}`, { headers: { 'x-tautbook-token': token() } });
+  if (!answer.ok) throw asFault(await answer.json().catch(() => null), answer.status);
+  return answer.blob();
 }
 
 export function letGo(address: string): void {

@@ -25,6 +25,8 @@ export const base = {
   picture: 'Picture',
   choose: 'Choose …',
   savePdf: 'Save the PDF',
+  sharePdf: 'Share the PDF',
+  sharedOut: 'Passed on to what you chose.',
   savedHere: 'It is here:',
   about: { title: 'About', licences: 'Licences of what others wrote', how: 'These parts are built into the screens. Their authors pass them on under the words below.' },
   theme: { name: 'Light or dark', system: 'As the device', light: 'Light', dark: 'Dark' },
