@@ -55,12 +55,13 @@ pub fn open(data: Option<PathBuf>) -> tauri::Result<()> {
     tauri::Builder::default()
         .plugin(phone::init())
         .manage(Opened::default())
-        .invoke_handler(tauri::generate_handler![ipc::call, ipc::piece])
+        .invoke_handler(tauri::generate_handler![
+            ipc::call,
+            ipc::piece,
+            ipc::written
+        ])
         .register_asynchronous_uri_scheme_protocol("photo", photo::answer)
-        .on_permission_request(|_, kind| match kind {
-            PermissionKind::Microphone => PermissionResponse::Allow,
-            _ => PermissionResponse::Deny,
-        })
+        .on_permission_request(|_, kind| permission(kind, cfg!(mobile)))
         .setup(move |app| {
             let data = match data {
                 Some(data) => data,
@@ -101,6 +102,16 @@ fn open_on_phone() {
     }
 }
 
+/// What the page may ask the device for. The microphone, on a phone the position too; there the
+/// system still asks the person. A desktop tells no position that belongs to a picture.
+fn permission(kind: PermissionKind, on_phone: bool) -> PermissionResponse {
+    match kind {
+        PermissionKind::Microphone => PermissionResponse::Allow,
+        PermissionKind::Geolocation if on_phone => PermissionResponse::Allow,
+        _ => PermissionResponse::Deny,
+    }
+}
+
 /// Where the person looks for files that programs save, as far as the device tells it.
 fn downloads<R: Runtime>(app: &impl Manager<R>) -> Option<PathBuf> {
     let paths = app.path();
@@ -122,8 +133,36 @@ fn is_bundled(address: &Url) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::{data_folder, is_bundled};
+    use super::{data_folder, is_bundled, permission};
     use std::{ffi::OsString, path::PathBuf};
+    use tauri::webview::{PermissionKind, PermissionResponse};
+
+    #[test]
+    fn the_page_may_listen_and_on_a_phone_know_where_it_is() {
+        use PermissionKind::{
+            Camera, ClipboardRead, DisplayCapture, Geolocation, Microphone, Notifications, Other,
+            Sensors,
+        };
+        let asked = [
+            Camera,
+            ClipboardRead,
+            DisplayCapture,
+            Geolocation,
+            Microphone,
+            Notifications,
+            Other,
+            Sensors,
+        ];
+        let allowed = |on_phone| -> Vec<PermissionKind> {
+            let allows =
+                |kind: &PermissionKind| permission(*kind, on_phone) == PermissionResponse::Allow;
+            asked.into_iter().filter(allows).collect()
+        };
+        assert_eq!(allowed(false), [Microphone]);
+        assert_eq!(allowed(true), [Geolocation, Microphone]);
+        // What is not allowed is denied and not left to the device's own question.
+        assert_eq!(permission(Camera, true), PermissionResponse::Deny);
+    }
 
     #[test]
     fn only_bundled_pages_are_shown() {
