@@ -89,12 +89,17 @@ pub(crate) fn build_ui(node: &Node) -> Result<(), XtaskError> {
     run::run(node.npm("ui", &["run", "build"]))
 }
 
+/// The data folder of the worked job in the folder that its demo was made in.
+pub(crate) fn data(out: &Path) -> PathBuf {
+    workspace::top().join(out).join("data").join(DEVICE)
+}
+
 fn usual_data() -> PathBuf {
-    let out = workspace::top().join("demo-out");
-    let demo = out.join("data").join(DEVICE);
+    let out = Path::new("demo-out");
+    let demo = data(out);
     if demo.is_dir() {
         demo
     } else {
-        out.join("empty")
+        workspace::top().join(out).join("empty")
     }
 }

@@ -4,6 +4,7 @@
 //! about to do, runs it, and ends with what was made and where; nothing is skipped in silence.
 
 mod bench;
+mod check_phone;
 mod demo;
 mod error;
 mod fresh;
@@ -15,6 +16,7 @@ mod node;
 mod packages;
 mod python;
 mod run;
+mod sights;
 mod summary;
 mod test;
 mod tidy;
@@ -69,6 +71,14 @@ enum Sub {
         #[arg(long, default_value_t = 0)]
         count: u32,
     },
+    /// Pictures of every screen and state, on four glasses, by day and by night.
+    Sights {
+        /// The folder to fill.
+        #[arg(long, value_name = "DIR", default_value = "sights")]
+        out: PathBuf,
+    },
+    /// Type-checks the whole app for a phone; needs no phone's SDK, and links and runs nothing.
+    CheckPhone,
     /// Checks format, lints, licences and the tree's own rules.
     Lint,
     /// Measures, with the peer of each figure in the same run.
@@ -106,6 +116,8 @@ fn run(subcommand: Sub) -> Result<(), XtaskError> {
             };
             fresh::photos(&out, &order)
         }
+        Sub::Sights { out } => sights::sights(&out),
+        Sub::CheckPhone => check_phone::check_phone(),
         Sub::Lint => lint::lint(),
         Sub::Bench => bench::bench(),
     }
