@@ -52,6 +52,8 @@ pub fn signs(run: &Run, drawing: &Drawing) -> Vec<String> {
             "Upright strip beside {post}: a wall; the {gap} at its foot is the distance from post to wall in mm."
         ));
     }
+    let figures = || texts(Role::Opening).chain(texts(Role::LowSpot));
+    let apart = figures().any(|t| t.trim_start_matches('(').starts_with('≠'));
     let (passed, plain): (Vec<&str>, Vec<&str>) =
         texts(Role::Opening).partition(|t| t.starts_with('!'));
     if plain.len() > walls.len() {
@@ -59,6 +61,13 @@ pub fn signs(run: &Run, drawing: &Drawing) -> Vec<String> {
     }
     if !passed.is_empty() {
         said.push("! with a number below a post: an opening that the probe passed.".into());
+    }
+    let of_bay = |s: &Shape| matches!(s, Shape::Mark { is, .. } if is.role == Role::Opening);
+    if drawing.shapes.iter().any(of_bay) {
+        said.push("! between wires: an opening that the probe passed.".into());
+    }
+    if apart {
+        said.push("≠ with a number: people differ on it.".into());
     }
     if any(Role::Nosing) {
         said.push("Dashed: line of the nosings, from which heights count.".into());

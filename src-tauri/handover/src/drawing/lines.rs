@@ -75,6 +75,7 @@ pub(super) fn draw(run: &Run, states: &States) -> Drawing {
     sheet.wires();
     sheet.posts();
     sheet.lengths();
+    sheet.gaps();
     sheet.odd();
     let below = sheet.raked_room();
     let mut height = sheet.y0 + rises.1 + below;
@@ -370,6 +371,15 @@ impl Sheet<'_> {
             // On a rake the rail rises beside the name.
             let clear = 30.0 + self.ground.fall.abs() * NAME_CLEAR;
             let y = self.base(x) - self.top - clear;
+            if let Some(state) = state.filter(|s| !s.letter().is_empty()) {
+                // Below its foot nothing else stands.
+                self.shapes.push(Shape::Mark {
+                    x,
+                    y: foot + 75.0,
+                    mark: state.letter().into(),
+                    is: self.is(Role::Post, subject, Some(state)),
+                });
+            }
             let name = post.name.clone();
             self.shapes.push(label(
                 x,

@@ -53,7 +53,8 @@ fn low(run: &Run, bay: &Bay) -> Option<Low> {
 
 impl Low {
     fn text(&self) -> String {
-        let text = format!("low {}", signed(self.level));
+        let apart = if self.disputed { "≠ " } else { "" };
+        let text = format!("{apart}low {}", signed(self.level));
         if self.placed {
             text
         } else {

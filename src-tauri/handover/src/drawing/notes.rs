@@ -69,16 +69,6 @@ impl Sheet<'_> {
                 Some((bay.subject, state)),
                 1.0,
             ));
-            if let Some(state) = state.filter(|s| *s != State::None) {
-                let is = self.is(Role::Bay, bay.subject, Some(&state));
-                let y = f64::midpoint(self.base(a), self.base(b)) - self.top - 60.0;
-                self.shapes.push(Shape::Mark {
-                    x: at.0,
-                    y,
-                    mark: state.letter().into(),
-                    is,
-                });
-            }
         }
         let (Some(first), Some(height)) = (self.run.bays.first(), self.run.height) else {
             return;
@@ -92,6 +82,38 @@ impl Sheet<'_> {
         let y = self.base(x) - self.top - 130.0 - self.ground.fall.abs() * 120.0;
         self.shapes
             .push(label(x, y, text, Role::Height, None, 0.85));
+    }
+
+    /// How each bay's gaps stand, above it, and a sign in each opening where the probe passes.
+    pub(super) fn gaps(&mut self) {
+        for bay in &self.run.bays {
+            let Some((left, right)) = self.ends(bay) else {
+                continue;
+            };
+            let x = f64::midpoint(
+                self.x(left) + width(left) / 2.0,
+                self.x(right) - width(right) / 2.0,
+            );
+            let state = self.states.bays.get(&bay.subject).copied();
+            if let Some(state) = state.filter(|s| *s != State::None) {
+                let y = self.base(x) - self.top - 60.0;
+                let is = self.is(Role::Bay, bay.subject, Some(&state));
+                self.mark(x, y, state, is);
+            }
+            let passes = self.states.passes.get(&bay.subject);
+            for lower in passes.into_iter().flatten() {
+                let low = height_of(self.run, *lower).unwrap_or(0.0);
+                let high = height_of(self.run, lower + 1).unwrap_or(self.top);
+                let y = self.base(x) - f64::midpoint(low, high);
+                let is = self.is(Role::Opening, bay.subject, Some(&State::Passes));
+                self.mark(x, y, State::Passes, is);
+            }
+        }
+    }
+
+    fn mark(&mut self, x: f64, y: f64, state: State, is: Is) {
+        let mark = state.letter().into();
+        self.shapes.push(Shape::Mark { x, y, mark, is });
     }
 
     /// Drilled spacings that differ from the layout, and openings a probe passed.
@@ -109,24 +131,24 @@ impl Sheet<'_> {
                     let middle = low + planned.unwrap_or_else(|| told.as_mm()) / 2.0;
                     let y = self.base(self.x(post)) - middle + 18.0;
                     let state = spacing.blocks().then_some(State::Disputed);
-                    self.note(x, y, number(told.as_mm()), subject, state);
+                    let text = number(told.as_mm());
+                    let apart = state.map_or(String::new(), |s| format!("{} ", s.letter()));
+                    self.note(x, y, format!("{apart}{text}"), subject, state);
                 }
             }
             let passed = |result: &Option<ProbeResult>| *result == Some(ProbeResult::Passes);
             let mut y = self.foot(post) + 150.0;
-            for (_, opening) in post
-                .openings
-                .iter()
-                .filter(|(_, o)| o.value().is_some_and(|v| passed(&v.result)))
-            {
-                let size = opening.value().map_or(0.0, |v| mm(v.nm));
-                self.note(
-                    x,
-                    y,
-                    format!("! {}", number(size)),
-                    subject,
-                    Some(State::Passes),
-                );
+            for (_, opening) in &post.openings {
+                let state = if opening.blocks() {
+                    State::Disputed
+                } else if opening.value().is_some_and(|v| passed(&v.result)) {
+                    State::Passes
+                } else {
+                    continue;
+                };
+                let size = opening.shown().map_or(0.0, |v| mm(v.nm));
+                let text = format!("{} {}", state.letter(), number(size));
+                self.note(x, y, text, subject, Some(state));
                 y += 60.0;
             }
         }

@@ -53,6 +53,10 @@ pub enum State {
     Thread,
     /// A reading lies over what nothing may exceed.
     Over,
+    /// Read before other wires were turned: what it holds now, only another reading tells.
+    ReadAgain,
+    /// The probe is to be offered again.
+    OfferAgain,
     /// A reading lies below the required tension.
     Below,
     /// A probe passed somewhere.
@@ -79,6 +83,8 @@ impl State {
             State::Rejected => "X",
             State::Thread => "E",
             State::Over => "+",
+            State::ReadAgain => "↻",
+            State::OfferAgain => "○",
             State::Below | State::Passes => "!",
             State::Disputed => "≠",
             State::Newer => "?",
@@ -100,6 +106,8 @@ impl State {
             State::Rejected => "crimp rejected",
             State::Thread => "too little thread at an end",
             State::Over => "over the upper tension",
+            State::ReadAgain => "read before others were turned, to be read again",
+            State::OfferAgain => "bay to be offered the probe again",
             State::Below => "below the required tension",
             State::Passes => "probe passed",
             State::Disputed => "disputed",
@@ -122,6 +130,8 @@ pub struct States {
     pub wires: BTreeMap<u32, WireState>,
     /// By the bay.
     pub bays: BTreeMap<Subject, State>,
+    /// By the bay, the lower wires of openings where the probe passes.
+    pub passes: BTreeMap<Subject, Vec<u32>>,
     /// By the post.
     pub posts: BTreeMap<Subject, State>,
     /// Whether the job's rule set was changed or written by its users: the drawing says so.
@@ -152,6 +162,11 @@ pub fn states(job: &Job<'_>, run: &Run) -> States {
             .iter()
             .map(|b| (b.subject, bay_state(b.gaps)))
             .collect(),
+        passes: progress
+            .bays
+            .iter()
+            .map(|b| (b.subject, b.passes_above.clone()))
+            .collect(),
         posts: progress
             .posts
             .iter()
@@ -168,20 +183,22 @@ fn wire_state(stage: Stage, flag: Flag, interpolated: bool) -> State {
         (Flag::Newer, _) => State::Newer,
         (Flag::Rejected, _) => State::Rejected,
         (Flag::Thread, _) => State::Thread,
-        (Flag::None | Flag::ReadAgain, Stage::None) => State::None,
-        (Flag::None | Flag::ReadAgain, Stage::Measured) if interpolated => State::Interpolated,
-        (Flag::None | Flag::ReadAgain, Stage::Measured) => State::Measured,
-        (Flag::None | Flag::ReadAgain, Stage::Cut) => State::Cut,
-        (Flag::None | Flag::ReadAgain, Stage::Read) => State::Read,
-        (Flag::None | Flag::ReadAgain, Stage::Fitted) => State::Fitted,
-        (Flag::None | Flag::ReadAgain, Stage::Tensioned) => State::Tensioned,
-        (Flag::None | Flag::ReadAgain, Stage::Checked) => State::Checked,
+        (Flag::ReadAgain, _) => State::ReadAgain,
+        (Flag::None, Stage::None) => State::None,
+        (Flag::None, Stage::Measured) if interpolated => State::Interpolated,
+        (Flag::None, Stage::Measured) => State::Measured,
+        (Flag::None, Stage::Cut) => State::Cut,
+        (Flag::None, Stage::Read) => State::Read,
+        (Flag::None, Stage::Fitted) => State::Fitted,
+        (Flag::None, Stage::Tensioned) => State::Tensioned,
+        (Flag::None, Stage::Checked) => State::Checked,
     }
 }
 
 fn bay_state(gaps: BayGaps) -> State {
     match gaps {
-        BayGaps::None | BayGaps::Again => State::None,
+        BayGaps::None => State::None,
+        BayGaps::Again => State::OfferAgain,
         BayGaps::AllStop => State::Checked,
         BayGaps::Fails => State::Passes,
         BayGaps::Disputed => State::Disputed,

@@ -149,6 +149,8 @@ fn line_style(is: &Is) -> (&'static str, f64, &'static str) {
             State::Tensioned => ("#111111", 0.35, ""),
             State::Checked => ("#111111", 0.45, ""),
             State::Over => ("#b00020", 0.7, "3 0.8 0.8 0.8"),
+            State::ReadAgain => ("#222222", 0.3, "3 0.6 0.4 0.6 0.4 0.6"),
+            State::OfferAgain => ("#222222", 0.3, "0.4 0.4"),
             State::Below | State::Passes => ("#b00020", 0.7, "3 0.8"),
             State::Rejected => ("#b00020", 0.5, "0.8 0.8"),
             State::Thread => ("#b00020", 0.5, "1.6 0.5 0.5 0.5"),

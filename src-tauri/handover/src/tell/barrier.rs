@@ -70,6 +70,7 @@ fn legend(states: &States) -> String {
         .values()
         .map(|w| w.state)
         .chain(states.bays.values().copied())
+        .chain(states.posts.values().copied())
         .collect();
     seen.sort_unstable();
     seen.dedup();

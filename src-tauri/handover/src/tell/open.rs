@@ -369,7 +369,8 @@ fn unread(reading: &Reading<'_>, run: &Run, read: &work::Tensions, items: &mut V
 
 fn bays(run: &Run, states: &States, items: &mut Vec<Open>) {
     let named = |state: Option<State>| {
-        let of = |bay| states.bays.get(bay).copied().filter(|s| *s != State::None);
+        let unanswered = |s: &State| matches!(s, State::None | State::OfferAgain);
+        let of = |bay| states.bays.get(bay).copied().filter(|s| !unanswered(s));
         let names: Vec<&str> = run
             .bays
             .iter()

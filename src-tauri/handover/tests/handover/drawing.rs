@@ -1,7 +1,9 @@
 //! A run drawn: what stands where, and how it prints.
 
 use crate::common::site;
-use handover::drawing::{Drawing, Paper, Role, Shape, State, drawing, signs, states, svg};
+use handover::drawing::{
+    Drawing, Paper, Role, Shape, State, States, WireState, drawing, signs, states, svg,
+};
 use records::model::fields;
 use records::model::values::LowSpot;
 use records::subject::Subject;
@@ -251,62 +253,120 @@ fn shapes_travel_as_camel_case_json() {
     );
 }
 
+/// What a grey print keeps of a picture: no colour, and no weight of letters.
+fn grey(picture: &str) -> String {
+    let mut out = String::new();
+    let mut rest = picture;
+    while let Some((before, after)) = rest.split_once("=\"#") {
+        out.push_str(before);
+        rest = after.split_once('"').map_or("", |(_, after)| after);
+    }
+    out.push_str(rest);
+    out.replace(" font-weight=\"bold\"", "")
+}
+
 #[test]
 fn grey_print_tells_every_state_apart() {
-    let all = [
+    use std::collections::BTreeSet;
+    let mut built = site::build("Deck and stair");
+    let id = built.run_a;
+    let of_wires = [
         State::None,
         State::Interpolated,
         State::Measured,
         State::Cut,
+        State::Read,
         State::Fitted,
         State::Tensioned,
         State::Checked,
         State::Rejected,
         State::Thread,
         State::Over,
+        State::ReadAgain,
         State::Below,
         State::Disputed,
         State::Newer,
     ];
+    let of_bays = [
+        State::None,
+        State::OfferAgain,
+        State::Checked,
+        State::Passes,
+        State::Disputed,
+    ];
+    let of_posts = [State::None, State::Disputed];
     let paper = Paper {
         width: 170.0,
         height: 60.0,
         text: 2.5,
     };
-    let mut forms = std::collections::BTreeSet::new();
-    let mut letters = std::collections::BTreeSet::new();
-    for state in all {
-        let is = handover::drawing::Is {
-            role: Role::Wire,
-            subject: None,
-            state: Some(state),
+    built.site.with(|source| {
+        let run = source.job.run(id).unwrap();
+        let print = |states: &States| grey(&svg(&drawing(run, states), &paper));
+        let apart = |of: &[State], one: &dyn Fn(State) -> States| {
+            let prints: BTreeSet<String> = of.iter().map(|s| print(&one(*s))).collect();
+            assert_eq!(prints.len(), of.len(), "{of:?}");
+            let letters: BTreeSet<&str> = of.iter().map(|s| s.letter()).collect();
+            assert_eq!(letters.len(), of.len(), "letters of {of:?}");
         };
-        let line = Shape::Line {
-            x1: 0.0,
-            y1: 0.0,
-            x2: 10.0,
-            y2: 0.0,
-            width: None,
-            is,
+        let (bay, post) = (run.bays[1].subject, Subject::post(run.posts[2].id));
+        let wires = |state: State| States {
+            wires: [(3, WireState { state })].into(),
+            ..States::default()
         };
-        let svg = svg(
-            &Drawing {
-                width: 100.0,
-                height: 50.0,
-                shapes: vec![line],
-            },
-            &paper,
+        apart(&of_wires, &wires);
+        // The line alone tells a wire's states apart, where its letter has no room.
+        let line = |state: State| {
+            let mut drawn = drawing(run, &wires(state));
+            drawn.shapes.retain(|s| matches!(s, Shape::Line { .. }));
+            grey(&svg(&drawn, &paper))
+        };
+        let lines: BTreeSet<String> = of_wires.iter().map(|s| line(*s)).collect();
+        assert_eq!(lines.len(), of_wires.len(), "thickness and dashes alone");
+        apart(&of_bays, &|state| States {
+            bays: [(bay, state)].into(),
+            ..States::default()
+        });
+        apart(&of_posts, &|state| States {
+            posts: [(post, state)].into(),
+            ..States::default()
+        });
+        // Every opening that the probe passed has its own place, the lowest and the highest too.
+        let places: BTreeSet<String> = (0..=12)
+            .map(|lower| {
+                print(&States {
+                    passes: [(bay, vec![lower])].into(),
+                    ..States::default()
+                })
+            })
+            .chain([print(&States::default())])
+            .collect();
+        assert_eq!(places.len(), 14);
+    });
+}
+
+#[test]
+fn openings_of_a_post_that_people_differ_on_or_the_probe_passed_have_a_sign() {
+    let mut built = site::build("Deck and stair");
+    let id = built.run_a;
+    built.site.with(|source| {
+        let mut run = source.job.run(id).unwrap().clone();
+        let drilled = run.posts.iter_mut().find(|p| !p.drilled.is_empty());
+        for (_, spacing) in &mut drilled.unwrap().drilled {
+            spacing.standing = records::job::Standing::Disputed;
+        }
+        let drawn = drawing(&run, &states(source.job, &run));
+        let told = texts(&drawn, Role::Opening);
+        assert!(
+            !told.is_empty() && told.iter().all(|t| t.starts_with("≠ ")),
+            "{told:?}"
         );
-        let form = svg.split("stroke-width").nth(1).unwrap().to_owned();
-        forms.insert(form);
-        letters.insert(state.letter());
-    }
-    assert_eq!(
-        forms.len(),
-        all.len(),
-        "thickness and dashes alone tell states apart"
-    );
-    assert_eq!(letters.len(), all.len(), "so do letters");
+        assert!(
+            signs(&run, &drawn)
+                .iter()
+                .any(|s| s == "≠ with a number: people differ on it.")
+        );
+    });
 }
 
 /// A drawing of one name, as markup.

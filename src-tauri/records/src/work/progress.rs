@@ -66,7 +66,7 @@ pub enum Flag {
     Rejected,
     /// Too little thread is engaged at an end, or the lock nut finds no room.
     Thread,
-    /// Last read before other wires of the run were turned. The drawing keeps its stage.
+    /// Last read before other wires of the run were turned: what it holds now, only another reading tells.
     ReadAgain,
 }
 
@@ -207,8 +207,7 @@ fn wire(
     let interpolated = known.is_ok_and(|k| k.origin == Origin::Interpolated);
     let stage = stage(run, wire, known.is_ok(), read, gaps_stop);
     let flags = flags(job, run, wire, length, read);
-    let drawn = flags.iter().find(|flag| **flag != Flag::ReadAgain);
-    let flag = drawn.copied().unwrap_or(Flag::None);
+    let flag = flags.first().copied().unwrap_or(Flag::None);
     WireProgress {
         wire: wire.number,
         subject: Subject::Wire(run.id, wire.number),
@@ -307,14 +306,15 @@ const fn letter(stage: Stage, flag: Flag, interpolated: bool) -> &'static str {
         (Flag::Thread, _) => "E",
         (Flag::Over, _) => "+",
         (Flag::Below | Flag::Sags, _) => "!",
-        (Flag::None | Flag::ReadAgain, Stage::None) => "",
-        (Flag::None | Flag::ReadAgain, Stage::Measured) if interpolated => "I",
-        (Flag::None | Flag::ReadAgain, Stage::Measured) => "M",
-        (Flag::None | Flag::ReadAgain, Stage::Cut) => "C",
-        (Flag::None | Flag::ReadAgain, Stage::Read) => "R",
-        (Flag::None | Flag::ReadAgain, Stage::Fitted) => "F",
-        (Flag::None | Flag::ReadAgain, Stage::Tensioned) => "T",
-        (Flag::None | Flag::ReadAgain, Stage::Checked) => "✓",
+        (Flag::ReadAgain, _) => "↻",
+        (Flag::None, Stage::None) => "",
+        (Flag::None, Stage::Measured) if interpolated => "I",
+        (Flag::None, Stage::Measured) => "M",
+        (Flag::None, Stage::Cut) => "C",
+        (Flag::None, Stage::Read) => "R",
+        (Flag::None, Stage::Fitted) => "F",
+        (Flag::None, Stage::Tensioned) => "T",
+        (Flag::None, Stage::Checked) => "✓",
     }
 }
 

@@ -6,7 +6,9 @@ use records::model::context::{OnPiece, TensionRead};
 use records::model::fields;
 use records::model::values::{Force, Method, Stage as Taken, ToolKind, Turns};
 use records::subject::{ItemKind, Subject};
-use records::work::{EvidenceState, Flag, ReadingState, Tensions, lacks, progress, tensions};
+use records::work::{
+    EvidenceState, Flag, ReadingState, Stage, Tensions, lacks, progress, tensions,
+};
 
 use crate::scene::{Scene, fitted, on_piece, tension_read};
 
@@ -142,11 +144,12 @@ fn what_was_read_before_others_were_turned_is_to_be_read_again() {
     assert_eq!(wires, [1, 2, 3, 4, 5, 6, 7, 8, 10, 11, 12]);
     let seen = s.with_job(|job| progress(job, a).unwrap());
     assert_eq!(seen.wires[0].flags, [Flag::ReadAgain]);
-    // The drawing keeps how far it has come; the words say both.
+    // The drawing asks for the reading; the words say how far it has come, too.
     assert_eq!(
         (seen.wires[0].flag, seen.wires[0].letter.as_str()),
-        (Flag::None, "T")
+        (Flag::ReadAgain, "↻")
     );
+    assert_eq!(seen.wires[0].stage, Stage::Tensioned);
     assert_eq!(
         seen.wires[0].words,
         "tensioned, read before others were turned"

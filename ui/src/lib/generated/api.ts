@@ -1747,7 +1747,7 @@ state?: DrawingState | null, };
 /**
  * How far a thing has come, or what is the matter with it.
  */
-export type DrawingState = "none" | "interpolated" | "measured" | "cut" | "read" | "fitted" | "tensioned" | "checked" | "rejected" | "thread" | "over" | "below" | "passes" | "disputed" | "newer";
+export type DrawingState = "none" | "interpolated" | "measured" | "cut" | "read" | "fitted" | "tensioned" | "checked" | "rejected" | "thread" | "over" | "readAgain" | "offerAgain" | "below" | "passes" | "disputed" | "newer";
 
 /**
  * A run as a list of shapes.

@@ -77,7 +77,7 @@ function readingOf(known: Known): Reading {
 /** All that stands out of a wire, most urgent first; how far it has come where nothing does. */
 export function standsAs(wire: Wire): string {
   // One to be read again is still as far as it had come.
-  if (wire.flags.length === 1 && wire.flags[0] === 'readAgain') return `${wordFor(words.states, wire.state)}, ${wordFor(words.states, 'readAgain')}`;
+  if (wire.flags.length === 1 && wire.flags[0] === 'readAgain') return `${wordFor(words.states, wire.stage)}, ${wordFor(words.states, 'readAgain')}`;
   if (wire.flags.length > 0) return wire.flags.map((flag) => wordFor(words.states, flag)).join(', ');
   return wordFor(words.states, wire.state);
 }

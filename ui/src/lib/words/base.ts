@@ -107,6 +107,7 @@ export const base = {
     rejected: 'crimp rejected',
     thread: 'too little thread at an end',
     readAgain: 'read before others were turned',
+    offerAgain: 'to be offered the probe again',
     passes: 'probe passes through',
     disputed: 'disputed',
     newer: 'changed by a newer version'
@@ -125,6 +126,8 @@ export const base = {
     sags: '!',
     rejected: 'X',
     thread: 'E',
+    readAgain: '↻',
+    offerAgain: '○',
     passes: '!',
     disputed: '≠',
     newer: '?'
