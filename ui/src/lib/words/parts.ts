@@ -20,6 +20,36 @@ export const parts = {
     proud: (v: string) => `inserts ${v} proud`,
     recessed: (v: string) => `inserts ${v} below the face`
   },
+  /** What is next, on the card of the very thing. */
+  cards: {
+    wire: (n: number, what: string) => `Wire ${n}: ${what}`,
+    measure: 'measure',
+    release: 'release for cutting',
+    cut: 'cut',
+    piece: { leftEndPressed: 'press the left end', threaded: 'thread it', rightEndPressed: 'press the right end', fitted: 'fit both ends' },
+    tension: 'tension',
+    bringUp: 'bring it up and read it again',
+    letOut: 'let it out and read it again',
+    readAgain: 'read it again',
+    gaps: 'offer the probe',
+    post: (name: string, what: string) => `Post ${name}: ${what}`,
+    lacks: { section: 'section', base: 'base fixing', railJoint: 'rail joint', material: 'species or alloy', condition: 'condition', floor: 'floor level', end: 'end' },
+    then: (what: string[]) => `then ${what.join(', ')}`,
+    table: 'What the wire table reads'
+  },
+  /** Where a reading is from. */
+  readingFrom: {
+    gauge: 'Gauge',
+    scale: 'Scale showed',
+    chart: 'By chart',
+    typed: 'Typed',
+    bay: 'Bay',
+    air: 'Air',
+    wire: 'Wire',
+    untold: 'not told',
+    repeat: 'Repeat',
+    rests: 'Rests on'
+  },
   ends: {
     title: 'Ends',
     of: (post: string) => `${post} end`,
