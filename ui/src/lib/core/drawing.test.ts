@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { RIM, coarse, crowded, inUnit, readable, scaleFor, thingsOf, touched, uncrowded, widthOf, xOf, type Shapes } from './drawing';
+import { CLOSEST, RIM, coarse, crowded, fingersOf, inUnit, movedTo, namesApart, readable, scaleFor, thingsOf, touched, uncrowded, widthOf, wiresNear, xOf, zoomBy, type Shapes } from './drawing';
 
 const run: Shapes = {
   width: 7000,
@@ -121,4 +121,71 @@ describe('a crowded run', () => {
     expect(texts('mm')).toEqual(['(1409.7) along', 'low −19.05', '1000 high', 'A12']);
   });
   it('is never drawn backwards in a frame without width', () => expect(scaleFor(near, 0, 250, true, 1).sx).toBeGreaterThan(0));
+});
+
+describe('a run of 31 posts', () => {
+  const posts = Array.from({ length: 31 }, (_, i) => i);
+  const long: Shapes = {
+    width: 42_000,
+    height: 1300,
+    shapes: [
+      ...posts.map((i) => ({ kind: 'box' as const, x: 240 + i * 1380, y: 200, w: 90, h: 900, role: 'post', subject: `post:${i}`, state: i === 11 ? 'disputed' : 'none' })),
+      ...posts.map((i) => ({ kind: 'text' as const, x: 285 + i * 1380, y: 150, text: `A${i + 1}`, anchor: 'middle', role: 'postName', subject: `post:${i}`, state: i === 11 ? 'disputed' : 'none' })),
+      { kind: 'line', x1: 120, y1: 1100, x2: 41_850, y2: 1100, role: 'floor' },
+      { kind: 'line', x1: 285, y1: 500, x2: 41_685, y2: 500, role: 'wire', subject: 'wire:r:25' },
+      { kind: 'text', x: 212, y: 518, text: '25', anchor: 'end', role: 'wireNumber', subject: 'wire:r:25' },
+      { kind: 'mark', x: 41_800, y: 500, mark: '↻', role: 'wire', subject: 'wire:r:25', state: 'readAgain' }
+    ]
+  };
+  const scale = scaleFor(long, 390, 250, true, 1);
+  const named = (selected: string, of = scale) => namesApart(long, of, selected).shapes.flatMap((s) => (s.kind === 'text' && s.role === 'postName' ? [s.text] : []));
+  it('thins its names: the first, the last, the selected and the disputed stay, and none touches another', () => {
+    const left = named('post:20');
+    expect(left).toEqual(expect.arrayContaining(['A1', 'A12', 'A21', 'A31']));
+    expect(left.length).toBeLessThan(20);
+    const at = left.map((name) => (285 + (Number(name.slice(1)) - 1) * 1380) * scale.sx);
+    expect(Math.min(...at.slice(1).map((x, i) => x - (at[i] ?? 0)))).toBeGreaterThan(17);
+  });
+  it('names every post where there is room', () => expect(named('', scaleFor(long, 390, 250, false, 1))).toHaveLength(31));
+  it('keeps a wire’s number and its sign whole on the glass, beside the posts', () => {
+    const number = xOf(scale, 212, true);
+    expect(number - 8).toBeGreaterThan(0);
+    expect(number + 8).toBeLessThan(xOf(scale, 240));
+    expect(xOf(scale, 41_800, true) + 7).toBeLessThan(390);
+  });
+});
+
+it('coarse keeps openings that a probe passed or that people differ on', () => {
+  const text = (state: string) => ({ kind: 'text' as const, x: 0, y: 950, text: state, anchor: 'start', role: 'opening', subject: 'post:A2', state });
+  const told = coarse({ ...run, shapes: [...run.shapes, text('passes'), text('disputed'), text('none')] });
+  expect(told.shapes.flatMap((s) => (s.role === 'opening' ? [s.state] : []))).toEqual(['passes', 'disputed']);
+});
+
+describe('two fingers', () => {
+  const before = scaleFor(run, 390, 250, true, 1);
+  it('are told by their distance and their middle', () => {
+    expect(fingersOf({ x: 100, y: 50 }, { x: 160, y: 130 })).toEqual({ apart: 100, x: 130, y: 90 });
+    expect(fingersOf({ x: 1, y: 1 }, { x: 1, y: 1 }).apart).toBe(1);
+  });
+  it('zoom within bounds', () => {
+    expect(zoomBy(2, 1.5)).toBe(3);
+    expect(zoomBy(2, 100)).toBe(CLOSEST);
+    expect(zoomBy(2, 0.01)).toBe(1);
+  });
+  it('keep the same millimetre under their middle', () => {
+    const after = scaleFor(run, 390, 250, true, 3);
+    for (const mm of [0, 1234, 7000]) expect(movedTo(before, after, xOf(before, mm), 900 * before.sy + RIM)).toEqual({ x: expect.closeTo(xOf(after, mm)) as number, y: expect.closeTo(900 * after.sy + RIM) as number });
+  });
+  it('outside the run move with its end', () => {
+    const after = scaleFor(run, 390, 250, true, 3);
+    expect(movedTo(before, after, xOf(before, 7000) + 9, 40).x).toBeCloseTo(xOf(after, 7000) + 9);
+    expect(movedTo(before, after, 5, 40).x).toBe(5);
+  });
+});
+
+it('a lens is wanted where a finger covers more than one wire', () => {
+  const s = scaleFor(run, 390, 250, true, 1);
+  const near = (y: number) => wiresNear(run, s, xOf(s, 1000), y * s.sy + RIM);
+  expect(near(850)).toBe(2);
+  expect(near(100)).toBe(0);
 });

@@ -35,6 +35,9 @@ export interface Scale {
 /** Pixels for a column of figures beside the run. */
 const COLUMN = 17;
 
+/** What a run stands on. */
+const GROUND = new Set(['floor', 'stair']);
+
 /** Space kept round the drawing, in pixels. */
 export const RIM = 14;
 
@@ -43,10 +46,13 @@ export const RIM = 14;
  * otherwise both ways share one scale, `zoom` times the height that fits.
  */
 export function scaleFor(d: Shapes, wide: number, tall: number, whole: boolean, zoom: number): Scale {
-  const solid = d.shapes.flatMap((s) => (s.kind === 'line' ? [s.x1, s.x2] : s.kind === 'box' ? [s.x, s.x + s.w] : []));
+  // Floor and steps reach beyond the run: where there are posts, the figures of wires stand clear of them.
+  const posts = d.shapes.some((s) => s.role === 'post');
+  const ends = posts ? d.shapes.filter((s) => !GROUND.has(s.role)) : d.shapes;
+  const solid = ends.flatMap((s) => (s.kind === 'line' ? [s.x1, s.x2] : s.kind === 'box' ? [s.x, s.x + s.w] : []));
   const from = solid.length > 0 ? Math.min(...solid) : 0;
   const to = solid.length > 0 ? Math.max(...solid) : d.width;
-  const outside = d.shapes.flatMap((s) => ((s.kind === 'text' || s.kind === 'mark') && (s.x < from || s.x > to) ? [Math.round(s.x)] : []));
+  const outside = d.shapes.flatMap((s) => ((s.kind === 'text' || s.kind === 'mark') && (s.x < from || s.x > to) && (!posts || s.subject?.startsWith('wire:')) ? [Math.round(s.x)] : []));
   const columns = [...new Set(outside)].sort((x, y) => x - y);
   const before = columns.filter((x) => x < from);
   const after = columns.filter((x) => x > to);
@@ -58,12 +64,20 @@ export function scaleFor(d: Shapes, wide: number, tall: number, whole: boolean, 
   return { sx, sy, rim: RIM, from, to, before, after };
 }
 
+/** Which column beside the run a figure stands in: below zero before it, above zero after it, none where it stands at its place. */
+export function columnOf(scale: Scale, mm: number): number {
+  if (mm > scale.to) return scale.after.indexOf(Math.round(mm)) + 1;
+  if (mm < scale.from) return -(scale.before.indexOf(Math.round(mm)) + 1);
+  return 0;
+}
+
 /** Pixels along the line for a place in mm; figures outside stand in their columns. */
 export function xOf(scale: Scale, mm: number, figure = false): number {
   const start = scale.rim + scale.before.length * COLUMN;
   const end = start + (scale.to - scale.from) * scale.sx;
-  if (figure && mm > scale.to) return end + 8 + (scale.after.indexOf(Math.round(mm)) + 0.4) * COLUMN;
-  if (figure && mm < scale.from) return scale.rim + (scale.before.indexOf(Math.round(mm)) + 0.4) * COLUMN;
+  const column = figure ? columnOf(scale, mm) : 0;
+  if (column > 0) return end + 8 + (column - 0.6) * COLUMN;
+  if (column < 0) return scale.rim + (-column - 0.6) * COLUMN;
   return start + (mm - scale.from) * scale.sx;
 }
 
@@ -101,6 +115,23 @@ export function crowded(d: Shapes, scale: Scale): boolean {
   return xs.slice(1).some((x, i) => x - (xs[i] ?? 0) < NAME_WIDE);
 }
 
+/** Pixels of one letter of a post's name, of small ones where posts stand close. */
+const NAME_LETTER = 6.4;
+
+/** Names of posts that would run into each other are thinned out; the first, the last, the one selected and those that people differ on stay. */
+export function namesApart(d: Shapes, scale: Scale, selected: string): Shapes {
+  const names = d.shapes
+    .flatMap((s) => (s.kind === 'text' && s.role === 'postName' ? [{ subject: s.subject ?? '', loud: s.state === 'disputed' || s.state === 'newer', x: s.x * scale.sx, half: (s.text.length * NAME_LETTER) / 2 + 2 }] : []))
+    .sort((a, b) => a.x - b.x);
+  const stays = (n: (typeof names)[number], i: number) => i === 0 || i === names.length - 1 || n.loud || n.subject === selected;
+  const kept = names.filter(stays);
+  for (const name of names) {
+    if (!kept.includes(name) && kept.every((k) => Math.abs(k.x - name.x) >= k.half + name.half)) kept.push(name);
+  }
+  const left = new Set(kept.map((k) => k.subject));
+  return { ...d, shapes: d.shapes.filter((s) => s.kind !== 'text' || s.role !== 'postName' || left.has(s.subject ?? '')) };
+}
+
 /** Pixels of one letter of a figure. */
 const LETTER_WIDE = 7.6;
 
@@ -133,7 +164,9 @@ const FINE = new Set(['floorLevel', 'dimension', 'end', 'height', 'opening']);
 
 /** The drawing without its finer figures, and no taller than what is left. */
 export function coarse(d: Shapes): Shapes {
-  const shapes = d.shapes.filter((s) => !FINE.has(s.role));
+  // An opening that a probe passed, or that people differ on, is drawn however small the drawing is.
+  const loud = (s: Shape) => s.role === 'opening' && (s.state === 'passes' || s.state === 'disputed');
+  const shapes = d.shapes.filter((s) => !FINE.has(s.role) || loud(s));
   const top = Math.min(...shapes.map(topOf));
   const bottom = Math.max(...shapes.map((s) => (s.kind === 'box' ? s.y + s.h : s.kind === 'line' ? Math.max(s.y1, s.y2) : s.y)));
   if (!Number.isFinite(top) || !Number.isFinite(bottom)) return d;
@@ -232,6 +265,38 @@ export function touched(d: Shapes, scale: Scale, x: number, y: number): string |
     }
   }
   return best;
+}
+
+/** Wires within reach of a touch: from two on a finger can't tell which of them is meant. */
+export function wiresNear(d: Shapes, scale: Scale, x: number, y: number): number {
+  return new Set(d.shapes.flatMap((s) => (s.role === 'wire' && s.kind === 'line' && distance(s, scale, x, y) < MISS ? [s.subject] : []))).size;
+}
+
+/** Two fingers: how far they are apart and where their middle is. */
+export interface Fingers {
+  apart: number;
+  x: number;
+  y: number;
+}
+
+export function fingersOf(a: { x: number; y: number }, b: { x: number; y: number }): Fingers {
+  return { apart: Math.max(1, Math.hypot(a.x - b.x, a.y - b.y)), x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 };
+}
+
+/** How far a drawing is drawn closer at most. */
+export const CLOSEST = 5;
+
+/** The zoom times a factor, within what the drawing allows. */
+export function zoomBy(zoom: number, factor: number): number {
+  return Math.min(CLOSEST, Math.max(1, zoom * factor));
+}
+
+/** Where a place of the drawing lies once its scale has changed, in pixels: what the fingers hold stays under them. */
+export function movedTo(before: Scale, after: Scale, x: number, y: number): { x: number; y: number } {
+  const start = xOf(before, before.from);
+  const end = xOf(before, before.to);
+  const along = x <= start ? x : x >= end ? xOf(after, after.to) + x - end : xOf(after, after.from) + ((x - start) / before.sx) * after.sx;
+  return { x: along, y: ((y - before.rim) / before.sy) * after.sy + after.rim };
 }
 
 function distance(shape: Shape, scale: Scale, x: number, y: number): number {
