@@ -12,7 +12,8 @@ pub(crate) const PICTURES: u32 = 300;
 /// Brings peers, screens and pictures, and measures in the bench profile.
 pub(crate) fn bench() -> Result<(), XtaskError> {
     packages::bring(&[packages::BUILD, packages::BENCH, packages::PYTHON])?;
-    demo::build_ui(&Node::bring()?)?;
+    let node = Node::bring()?;
+    demo::build_ui(&node)?;
     let target = workspace::target();
     // An estimate of an earlier run must not stand beside a peer of this one.
     let estimates = target.join("criterion");
@@ -34,7 +35,18 @@ pub(crate) fn bench() -> Result<(), XtaskError> {
             .env(python::NAMED, &python);
         run::run(measure)?;
     }
-    Ok(())
+    frames(&node)
+}
+
+/// Frames of a long run's drawing while it is scrolled and drawn closer, in the browser.
+fn frames(node: &Node) -> Result<(), XtaskError> {
+    let mut build = vec!["build"];
+    build.extend(workspace::BUILD);
+    run::run(run::cargo(&build))?;
+    node.packages("tests/e2e")?;
+    let mut measure = node.npm("tests/e2e", &["run", "bench:frames"]);
+    measure.env("TAUTBOOK_PROGRAM", workspace::program("tautbook"));
+    run::run(measure)
 }
 
 /// Draws with an optimised build of these commands: the other would take half an hour.

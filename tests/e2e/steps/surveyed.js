@@ -4,10 +4,15 @@ import { root } from '../lib/host.js';
 
 export const SURVEY = join(root, 'fixtures/demo/survey.json');
 
-/** Founds a crew, imports the survey; answers the job as read. */
-export async function surveyed(host, person = 'Ann') {
+/** Founds a crew, imports the worked job's survey; answers the job as read. */
+export function surveyed(host, person = 'Ann') {
+  return imported(host, SURVEY, person);
+}
+
+/** Founds a crew, imports a survey; answers the job as read. */
+export async function imported(host, path, person = 'Ann') {
   await host.call('foundCrew', { crew: 'Crew', person, role: 'surveyor' });
-  const { task } = await host.call('startImport', { source: { kind: 'file', path: SURVEY } });
+  const { task } = await host.call('startImport', { source: { kind: 'file', path } });
   const { job } = await ended(host, task);
   return host.call('readJob', { job });
 }
