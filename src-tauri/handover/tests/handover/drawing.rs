@@ -345,30 +345,6 @@ fn grey_print_tells_every_state_apart() {
     });
 }
 
-#[test]
-fn openings_of_a_post_that_people_differ_on_or_the_probe_passed_have_a_sign() {
-    let mut built = site::build("Deck and stair");
-    let id = built.run_a;
-    built.site.with(|source| {
-        let mut run = source.job.run(id).unwrap().clone();
-        let drilled = run.posts.iter_mut().find(|p| !p.drilled.is_empty());
-        for (_, spacing) in &mut drilled.unwrap().drilled {
-            spacing.standing = records::job::Standing::Disputed;
-        }
-        let drawn = drawing(&run, &states(source.job, &run));
-        let told = texts(&drawn, Role::Opening);
-        assert!(
-            !told.is_empty() && told.iter().all(|t| t.starts_with("≠ ")),
-            "{told:?}"
-        );
-        assert!(
-            signs(&run, &drawn)
-                .iter()
-                .any(|s| s == "≠ with a number: people differ on it.")
-        );
-    });
-}
-
 /// A drawing of one name, as markup.
 fn named(name: &str) -> String {
     let is = handover::drawing::Is {
