@@ -3,50 +3,14 @@
 import assert from 'node:assert/strict';
 import { join } from 'node:path';
 import test from 'node:test';
-import { root, serve } from '../lib/host.js';
-import { browser, countAnew, phone, quiet, touched, unexpected } from '../lib/phone.js';
+import { root } from '../lib/host.js';
+import { phone, quiet, touched, unexpected } from '../lib/phone.js';
 import { at, calls, choose, named, pad, starts, touch, write } from '../lib/touch.js';
-import { decided, stands } from '../steps/ready.js';
+import { made, onSite, PRESSED, within } from '../steps/onsite.js';
 import { open } from '../steps/screens.js';
 import { FOR_CUTTING, sayFirst } from '../steps/survey.js';
-import { surveyed } from '../steps/surveyed.js';
 
 const PHOTO = join(root, 'fixtures/photos/orientation-1.jpg');
-const PRESSED = ['insertionMarked', 'leftEndPressed', 'threaded', 'rightEndPressed'];
-
-/** A phone on a surveyed job with lengths and tensions; what is asked of wires is asked of run A. */
-async function onSite(t, name) {
-  const host = await serve(t, name);
-  const { job, runs: [run] } = await surveyed(host);
-  await decided(host, job, run);
-  const chrome = await browser(t);
-  const { page, wrong } = await phone(chrome, host);
-  const of = (subject, field, place) => stands(host, job, subject, field, place);
-  return { host, job, run, chrome, page, wrong, of, in: `#/job/${job}/run/${run.id}`, wire: (n) => `wire:${run.id}:${n}` };
-}
-
-/** The trial wire is fitted; all others are released and through these acts. */
-async function made({ host, job, run }, acts) {
-  const others = run.wires.map((w) => w.number).filter((n) => n !== 6);
-  const tick = async (wires, act) => host.call('tickWires', { job, run: run.id, wires: wires.join(','), act, done: true, confirmed: true });
-  await host.call('issueCuts', { job, run: run.id, wires: '6', confirmed: true });
-  for (const act of ['cut', ...PRESSED, 'fitted']) await tick([6], act);
-  await host.call('issueCuts', { job, run: run.id, wires: others.join(','), beforeTrial: 'Same strand as the trial wire', confirmed: true });
-  for (const act of acts) await tick(others, act);
-}
-
-/** Does an act from where the crew stands and counts its taps; then asks the record whether it landed. */
-async function within(page, budget, what, act, landed) {
-  await quiet(page);
-  await countAnew(page);
-  await act();
-  await quiet(page);
-  const taps = await touched(page);
-  assert.ok(taps > 0, `${what}: nothing was touched`);
-  assert.ok(taps <= budget, `${what}: ${taps} taps, at most ${budget}`);
-  await landed();
-}
-
 /** Touches a way to take a picture; the system's own chooser is answered. */
 async function taken(page, scope, way) {
   const [chooser] = await Promise.all([page.waitForEvent('filechooser'), scope.getByText(way, { exact: true }).tap()]);
@@ -139,6 +103,7 @@ test('measure a wire 3 to 5, turns and flats of both ends 3, a tension reading 4
   }
   // The same in the last round, where all four digits may be typed.
   await open(page, `${site.in}/tension?stage=final&wire=3`, 'Tension');
+  await write(page, 'Air', '24');
   for (const [n, digits, whole] of [[3, '20', 1520], [4, '1490', 1490]]) {
     await pick(n);
     await within(page, 5, `read wire ${n}`, () => calls(page, 'readTension', () => pad(page, digits, /^Keep/)), async () => assert.deepEqual(await readings(n), [whole]));
@@ -160,7 +125,7 @@ test('cut done 1, a whole run 3, crimps of a wire good 1, a reject 3 and a pictu
   await touch(page.getByRole('group', { name: 'Act', exact: true }), 'button', 'Threaded');
   await within(page, 3, 'a whole run cut', async () => {
     await touch(page.getByRole('group', { name: 'Act', exact: true }), 'button', 'Cut');
-    await calls(page, 'tickWires', () => touch(page, 'button', 'Cut: all that are left'));
+    await calls(page, 'tickWires', () => touch(page, 'button', 'Cut: all that are left, 1–3, 5, 7–12'));
   }, async () => assert.ok((await cut()).every(Boolean)));
 
   for (const act of PRESSED) await host.call('tickWires', { job, run: run.id, wires: '1-5,7-12', act, done: true, confirmed: true });

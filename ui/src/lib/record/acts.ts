@@ -4,6 +4,7 @@ import type {
   AddDocument,
   AddPhoto,
   Along,
+  CheckCrimps,
   CheckGaps,
   CrimpRead,
   CrimpResult,
@@ -82,9 +83,10 @@ export function checkCrimps(
   result: CrimpResult,
   reason: string | undefined,
   sample: string | undefined,
-  confirmed = false
+  confirmed = false,
+  made: Pick<CheckCrimps, 'press' | 'die' | 'batch'> = {}
 ): Promise<Recorded> {
-  const more = { ...(reason ? { reason } : {}), ...(sample ? { sample } : {}), confirmed };
+  const more = { ...(reason ? { reason } : {}), ...(sample ? { sample } : {}), ...made, confirmed };
   return call('checkCrimps', { job, run, wires: wires.join(','), post, result, ...more });
 }
 

@@ -1,8 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import { aimOf, clearFromOf, heldByMass, lastRound, missingOf, nextWire, onTheWay, passKeys, roundSet, rowsOf, unreadBays, type Round, noTemperature } from './round';
-import type { Known, Run, Wire } from './view';
+import { aimOf, baysToRead, clearFromOf, heldByMass, inStage, lastRound, leftAtWire, missingOf, nextBay, nextWire, onDay, onTheWay, passKeys, roundSet, rowsOf, unreadBays, type Round, noTemperature } from './round';
+import { today } from '$lib/core/format.svelte';
+import type { Bay, Known, Run, Wire } from './view';
 
-const round: Round = { stage: 'pass', pass: 3, gauge: 'g', bay: 'a:b', airC: '24', wireC: '', sun: 'shade', chart: '' };
+const round: Round = { stage: 'pass', pass: 3, gauge: 'g', bay: 'a:b', airC: '24', wireC: '', sun: 'shade', chart: '', day: today() };
 const read = (context: Record<string, unknown>, place = 'a:b'): Known => ({
   subject: '', field: 'tension', place, standing: 'agreed', value: { mn: 1_500_000 },
   tips: [{ claim: 'c', value: {}, who: 'ben', at: { ms: 1, offsetMin: 0, suspect: false }, context }]
@@ -128,7 +129,7 @@ it('bays that were to be read are named with their wires, and wires that the hun
   const read = { toRead: ['A2–A3', 'A3–A4'], lines: [line(1, { lastFinal: {}, notRead: ['A3–A4'] }), line(2, { heldByDeflection: 'final' }), line(3, { notRead: ['A2–A3', 'A3–A4'] })] };
   const r = { ...run([]), read } as unknown as Run;
   // Wire 3 was not read in a final round at all: that is told elsewhere.
-  expect(unreadBays(r)).toEqual([{ bay: 'A3–A4', wires: [1] }]);
+  expect(unreadBays(r)).toEqual([{ bay: 'A3–A4', place: undefined, wires: [1] }]);
   expect(heldByMass(r)).toEqual([2]);
   expect(unreadBays(run([]))).toEqual([]);
 });
@@ -136,4 +137,61 @@ it('bays that were to be read are named with their wires, and wires that the hun
 it('a temperature that can’t be one is said at once, and sets nothing', () => {
   for (const text of ['', '24', '-12', '90', 'warm']) expect(noTemperature(text)).toBe('');
   for (const text of ['212', '-61']) expect(noTemperature(text)).toContain('°C');
+});
+
+describe('what was told of the day', () => {
+  const kept: Round = { ...round, stage: 'final', wireC: '31', unread: true, at: 4, day: '2026-06-18' };
+  const asked = { airC: '', wireC: '', sun: '' };
+  it('is asked again on another day; gauge, bay and chart stay', () => {
+    const later = onDay(kept, '2026-07-02');
+    expect(later).toEqual({ stage: 'final', pass: 3, gauge: 'g', bay: 'a:b', chart: '', ...asked, day: '2026-07-02' });
+    expect(missingOf(later)).toEqual(['temperature']);
+    expect(onDay(kept, '2026-06-18')).toBe(kept);
+  });
+  it('is asked again where nobody noted the day, as earlier versions did not', () => {
+    const { day: _, ...earlier } = kept;
+    expect(onDay(earlier, '2026-06-18')).toMatchObject(asked);
+    expect(onDay(earlier, '2026-06-18').unread).toBeUndefined();
+  });
+  it('is asked again in another stage, and in the same one stays', () => {
+    const recheck = inStage(kept, 'recheck');
+    expect(recheck).toEqual({ stage: 'recheck', pass: 3, gauge: 'g', bay: 'a:b', chart: '', ...asked, day: '2026-06-18' });
+    expect(missingOf(recheck)).toEqual(['temperature']);
+    expect(inStage(kept, 'final')).toBe(kept);
+  });
+  it('never goes on record with a reading of another day, whatever the screen held', () => {
+    expect(roundSet(kept, '2026-07-02')).toEqual({ bay: 'a:b', stage: 'final', gauge: 'g' });
+    expect(roundSet(kept, '2026-06-18')).toEqual({ bay: 'a:b', stage: 'final', gauge: 'g', air: '24', wireTemperature: '31', sun: 'shade' });
+    expect(roundSet({ ...round, day: undefined })).not.toHaveProperty('air');
+  });
+});
+
+describe('bays to read', () => {
+  const bay = (name: string) => ({ name, place: name }) as Bay;
+  const line = (wire: number, notRead: string[]) => ({ wire, lastFinal: {}, lastRecheck: null, heldByDeflection: null, notRead });
+  const of = (notRead: string[], passesN: number[] = []) =>
+    ({ ...run([wire(1)]), bays: ['A1', 'A2', 'A3'].map(bay), read: { toRead: ['A3', 'A2'], passesN, lines: [line(1, notRead)] } }) as unknown as Run;
+  const final: Round = { ...round, stage: 'final', bay: 'A3' };
+  it('come in the program’s order, the widest first', () => {
+    expect(baysToRead(of([])).map((b) => b.name)).toEqual(['A3', 'A2']);
+    expect(baysToRead(run([]))).toEqual([]);
+  });
+  it('the round goes on in the one that was not read, and ends when all are', () => {
+    expect(nextBay(of(['A2']), final)).toEqual({ bay: 'A2', place: 'A2' });
+    expect(nextBay(of([]), final)).toBeUndefined();
+    // It is read there just now.
+    expect(nextBay(of(['A3']), final)).toBeUndefined();
+  });
+  it('on the way up the next pass comes first', () => {
+    expect(nextBay(of(['A2'], [600, 1500]), { ...final, stage: 'pass', pass: 1 })).toBeUndefined();
+  });
+});
+
+it('a round that was left is taken up at its wire, unless that is read by now', () => {
+  const done = { stage: 'pass', pass: 3, piece: 1 };
+  const r = run([wire(1), wire(2, [read(done)]), wire(3)]);
+  expect([1, 2, 3, 9].map((at) => leftAtWire(r, { ...round, at })?.number)).toEqual([1, undefined, 3, undefined]);
+  expect(leftAtWire(r, round)).toBeUndefined();
+  // In one pass the order is planned anew from where the wires stand.
+  expect(leftAtWire(r, { ...round, at: 3, inOne: true })).toBeUndefined();
 });

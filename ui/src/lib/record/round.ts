@@ -1,11 +1,12 @@
 // A round of tension readings: what was set once, which wire comes next, what a reading says. Pure.
 import { plainDigits } from '$lib/core/digits';
+import { today } from '$lib/core/format.svelte';
 import { parseNumber } from '$lib/core/length';
 import type { ReadingState, Sun } from '$lib/generated/api';
 import { words } from '$lib/words';
 import type { RoundSet } from './acts';
 import { counts, doneOf, readings, type Reading } from './wires';
-import { lineOf, type Run, type Wire } from './view';
+import { lineOf, type Bay, type Run, type Wire } from './view';
 
 export interface Round {
   stage: 'pass' | 'final' | 'recheck';
@@ -22,6 +23,26 @@ export interface Round {
   inOne?: boolean;
   /** Somebody said that no temperature was read: none is recorded, and none is asked for again in this round. */
   unread?: boolean;
+  /** The local day of which temperatures, sun and `unread` were told: on another they say nothing. */
+  day?: string;
+  /** The wire at which the round was left. */
+  at?: number;
+}
+
+/** Gauge, bay and chart stay; what was told of air, wire and sun is asked again, and the wires are gone over from the first. */
+function askedAgain(round: Round): Round {
+  const { unread: _, at: __, ...stays } = round;
+  return { ...stays, airC: '', wireC: '', sun: '' };
+}
+
+/** The round as it is on this day: a temperature of another day is none of its readings. */
+export function onDay(round: Round, day: string): Round {
+  return round.day === day ? round : { ...askedAgain(round), day };
+}
+
+/** The round in this stage: what was told of the air and the wire in another is asked again. */
+export function inStage(round: Round, stage: Round['stage']): Round {
+  return round.stage === stage ? round : { ...askedAgain(round), stage };
 }
 
 /** Under which name this device keeps what was set for a run's round. */
@@ -98,8 +119,9 @@ export function lastRound(run: Run): Partial<Round> {
 
 const isStage = (stage: string): stage is Round['stage'] => stage === 'pass' || stage === 'final' || stage === 'recheck';
 
-/** What every reading of the round carries. */
-export function roundSet(round: Round): RoundSet {
+/** What every reading of the round carries; never a temperature of another day. */
+export function roundSet(kept: Round, day = today()): RoundSet {
+  const round = onDay(kept, day);
   const set: RoundSet = { bay: round.bay, stage: round.stage };
   if (round.stage === 'pass') set.pass = round.pass;
   if (round.gauge) set.gauge = round.gauge;
@@ -130,13 +152,29 @@ export function missingOf(round: Round): string[] {
 }
 
 /** Bays that are to be read and were not in the newest round, with the wires; the program says which. */
-export function unreadBays(run: Run): { bay: string; wires: number[] }[] {
+export function unreadBays(run: Run): { bay: string; place?: string; wires: number[] }[] {
   const read = run.read;
   if (!read) return [];
   const lines = read.lines.filter((l) => l.lastFinal !== null || l.lastRecheck !== null || l.heldByDeflection !== null);
   return read.toRead
-    .map((bay) => ({ bay, wires: lines.filter((l) => l.notRead.includes(bay)).map((l) => l.wire) }))
+    .map((bay) => ({ bay, place: run.bays.find((b) => b.name === bay)?.place, wires: lines.filter((l) => l.notRead.includes(bay)).map((l) => l.wire) }))
     .filter((u) => u.wires.length > 0);
+}
+
+/** Bays that are to be read, the widest first. */
+export function baysToRead(run: Run): Bay[] {
+  return (run.read?.toRead ?? []).flatMap((name) => run.bays.filter((b) => b.name === name));
+}
+
+/** Where the round goes on once every wire is read in its bay: in the next bay that is to be read and was not. */
+export function nextBay(run: Run, round: Round): { bay: string; place: string } | undefined {
+  if (onTheWay(run, round)) return undefined;
+  return unreadBays(run).flatMap(({ bay, place }) => (place !== undefined && place !== round.bay ? [{ bay, place }] : []))[0];
+}
+
+/** The wire at which the round was left and is taken up again: one that it has no reading of. */
+export function leftAtWire(run: Run, round: Round): Wire | undefined {
+  return round.inOne ? undefined : run.wires.find((w) => w.number === round.at && inRound(w, round).length === 0);
 }
 
 /** Wires that the hung mass shows in every bay to read, with no final reading by a gauge. */

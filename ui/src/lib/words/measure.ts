@@ -49,7 +49,6 @@ export const measuring = {
   },
   work: {
     title: 'Ticks',
-    all: (act: string) => `${act}: all that are left`,
     done: (n: number, of: number) => `${n} of ${of}`,
     wire: (act: string, n: number) => `${act}, wire ${n}`,
     ticked: (act: string, n: number) => `${act}: ${n} ticked`,

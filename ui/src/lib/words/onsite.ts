@@ -1,4 +1,5 @@
 // Words of checks and reports on site: before the second end, how the edge was left, ends, probe, take-out, call-backs, laser.
+import { spans } from '$lib/core/spans';
 import { within } from '$lib/core/within';
 
 export const onsite = {
@@ -8,6 +9,25 @@ export const onsite = {
     how: 'Touches and keys do nothing. What was typed stands as it was.',
     open: 'Hold for one second to unlock',
     letGo: 'Let go: it opens'
+  },
+  ticks: {
+    all: (act: string, wires: number[]) => `${act}: all that are left${wires.length === 0 ? '' : `, ${spans(wires)}`}`,
+    several: 'Several: from … to …',
+    on: (wire: number) => `${wire} to …`,
+    how: 'Touch the first wire, then the last; or type them.',
+    typed: 'Wires',
+    typedHint: 'Like 1–12, or 3, 7–9.',
+    unread: 'These are no wires of the run. Type them like 1–12.',
+    keep: (act: string, wires: number[]) => (wires.length === 0 ? `${act}: no wire yet` : `${act}: ${wires.length === 1 ? 'wire' : 'wires'} ${spans(wires)}`),
+    already: (wires: number[]) => `Ticked already: ${spans(wires)}.`,
+    notReady: (wires: number[]) => `Left out, not ready: ${spans(wires)}.`,
+    stop: 'Cancel'
+  },
+  crimpsWith: {
+    title: 'Pressed with',
+    batch: 'Terminals from',
+    asSample: 'as the day’s sample',
+    hint: 'Set once, kept for today on this device. Left empty: as the day’s sample says.'
   },
   second: {
     title: 'Before the second ends, wires',

@@ -3,6 +3,15 @@ const some = (n: number, one: string) => (n === 0 ? '' : `${n} ${one}${n === 1 ?
 const count = (turns: number, flats: number) => (turns + flats === 0 ? 'no turn' : [some(turns, 'turn'), some(flats, 'flat')].filter(Boolean).join(' '));
 
 export const turning = {
+  round: {
+    toRead: 'To be read: the widest, the furthest from the tensioner',
+    others: 'Other bays',
+    whichBays: (bays: string[]) => (bays.length === 0 ? 'Read the widest bay and the one furthest from the tensioner.' : `Read the widest bay and the one furthest from the tensioner: ${bays.join(' and ')}.`),
+    readIn: (bay: string) => `Read it in ${bay}`,
+    otherDay: 'A new day began: air or wire temperature is asked again. Nothing was saved.',
+    aside: 'Both ends, equal turns. Stand aside.',
+    show: 'may show'
+  },
   turning: {
     count,
     turn: (back: boolean, turns: number, flats: number) => (turns + flats === 0 ? count(0, 0) : `${count(turns, flats)} ${back ? 'out' : 'in'}`),
@@ -19,7 +28,6 @@ export const turning = {
     flatsAt: (post: string) => `Flats at ${post}`,
     readNow: 'Read it now.',
     asked: (turn: string, to: string) => `asked for: ${turn}, to ${to}`,
-    to: (n: string) => `to ${n}`,
     both: 'at both ends alike',
     at: (post: string) => `at ${post} alone`,
     there: 'It is there already. Read it.',
