@@ -71,7 +71,7 @@ fn a_push_that_no_hand_gives_and_an_insert_that_holds_nothing_wait_for_a_yes() {
             .ann
             .asked_once(&site.job, "checkGaps", on_run(&site, offer));
         assert!(
-            asked.contains(&format!("A push of {push}\u{a0}N on a probe is unusual")),
+            asked.contains(&format!("A push of {push} N on a probe is unusual")),
             "{asked}"
         );
     }

@@ -97,10 +97,7 @@ fn crimps_ask_for_a_sample_of_their_own_day_that_none_failed_after() {
     let site = Site::of_run(0);
     let (press, die) = (tool(&site, "P-1", "press"), tool(&site, "D-6", "die"));
     let [left, _] = site.ends();
-    site.call(
-        "tickWires",
-        json!({"wires": "1-4", "act": "cut", "done": true, "confirmed": true}),
-    );
+    site.cut("1-4");
     let crimp = |wire: &str, sample: &str| {
         json!({"job": site.job, "run": site.run, "wires": wire, "post": left, "result": "good",
             "sample": sample})
