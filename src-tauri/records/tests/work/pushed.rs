@@ -239,7 +239,7 @@ fn what_can_not_be_computed_is_named_and_the_rest_is_told() {
         named,
         [
             "Not computed in every bay, wires 3 and 4: the opening between the wires must be above \
-             zero, and is -2.2; enter it again."
+             zero, and is -2.2 mm; enter it again."
         ]
     );
     // A bay of 50 m is answered with figures that are numbers; one of 50 mm counts as its posts stand, which is
