@@ -146,12 +146,17 @@ test('a round on a phone’s glass: pad, bays to read, the day, and taking it up
   for (const { number } of run.wires) {
     await host.call('readTension', { job, run: run.id, wire: number, newtons: '1500', round: { bay: run.bays.find((b) => b.name === listed[0]).place ?? run.bays.find((b) => b.name === listed[0]).subject.replace('bay:', ''), stage: 'final', gauge: (await host.call('readJob', { job })).tools.find((x) => x.name === 'G-02').id, air: '20' }, confirmed: true });
   }
+  // Come to anew and at no wire: an address that names one stays with it.
   await page.reload();
+  await at(page, 'Tension');
+  await touch(page, 'link', 'Back');
+  await at(page, `Run ${run.name}`);
+  await named(page, 'link', starts('Tension Readings')).tap();
   await at(page, 'Tension');
   await quiet(page);
   if (listed.length > 1) {
     // The one at the thumb; the warning further down has the same.
-    const on = named(page, 'button', `Read it in ${listed[1]}`).last();
+    const on = named(page, 'button', `Read it in ${listed[1]}`).first();
     const box = await on.boundingBox();
     assert.ok(box.y + box.height <= glass, `it stands to ${box.y + box.height}`);
     await on.tap();
