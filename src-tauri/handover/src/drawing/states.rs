@@ -106,7 +106,7 @@ impl State {
             State::Rejected => "crimp rejected",
             State::Thread => "too little thread at an end",
             State::Over => "over the upper tension",
-            State::ReadAgain => "read before others were turned, to be read again",
+            State::ReadAgain => "to be read again",
             State::OfferAgain => "bay to be offered the probe again",
             State::Below => "below the required tension",
             State::Passes => "probe passed",

@@ -20,7 +20,7 @@ pub(super) fn drawings(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>)
         // A rake is drawn to one scale: it needs the height, and smaller letters beside it. A level run
         // and a stair stand on one page, the second that an inspector reads.
         let (height, text) = if run.shape == Shape::Raked {
-            (65.0, 1.75)
+            (60.0, 1.75)
         } else {
             (46.0, 2.4)
         };
