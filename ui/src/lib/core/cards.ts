@@ -48,7 +48,7 @@ export function popped(): void {
 export async function sameEntry(work: () => Promise<void>): Promise<void> {
   const before = read();
   await work();
-  if (before) write('replaceState', before);
+  if (before) mark = write('replaceState', before);
 }
 
 /** Every open card has its entry. */

@@ -1,5 +1,6 @@
 // What comes from a keyboard, a measuring device that types, or a clipboard: all of it is shown, signs beyond the pad's keys are read
 // by the grammar of lengths, and nothing is left out. Pure.
+import { plainDigits } from './digits';
 import { asTyped } from './format.svelte';
 import { asSaid, parseLength, saysUnit, type LengthUnit } from './length';
 import type { OtherUnit } from './odd';
@@ -47,7 +48,7 @@ export function typeAll(value: string, signed = false): PadText {
 /** The character that a key brings, where it brings one. A dead key's mark would never come by itself: feet and inches stand on one. */
 export function characterOf(event: Pick<KeyboardEvent, 'key' | 'code' | 'shiftKey'>): string | undefined {
   if (event.key === 'Dead') return event.code === 'Quote' ? (event.shiftKey ? '"' : "'") : '´';
-  return [...event.key].length === 1 ? event.key : undefined;
+  return [...event.key].length === 1 ? plainDigits(event.key) || undefined : undefined;
 }
 
 /** What a key of a keyboard is to a pad; nothing where it is for the page or the system. */

@@ -31,7 +31,8 @@ export async function act(work: (job: string) => Promise<Recorded>, said: string
   const job = now.job?.id;
   if (!job) return undefined;
   const made = await work(job);
-  await openJob(job);
+  // Who went to another job meanwhile stays there.
+  if (now.job?.id === job) await openJob(job);
   if (made.remarks?.length) sayFault(made.remarks.join(' '));
   tell(said, undoable && made.entries.length > 0 ? () => withdraw(made.entries, words.undoReasons[0] ?? words.undo) : undefined);
   return made;

@@ -8,8 +8,8 @@ export const probeSet = remembered<{ tool: string; push: string }>('probe-set', 
 
 /** The push as it is sent: nothing where it is by hand. Throws in words when it is no force. */
 export function pushTyped(text: string): { push?: string } {
-  const typed = text.trim();
+  const typed = plainDigits(text).trim();
   if (!typed) return {};
-  if ((parseNumber(plainDigits(typed)) ?? 0) <= 0) throw new Error(words.probeSet.badPush);
+  if ((parseNumber(typed) ?? 0) <= 0) throw new Error(words.probeSet.badPush);
   return { push: typed };
 }

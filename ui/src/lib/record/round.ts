@@ -126,8 +126,8 @@ export function roundSet(kept: Round, day = today()): RoundSet {
   if (round.stage === 'pass') set.pass = round.pass;
   if (round.gauge) set.gauge = round.gauge;
   if (round.chart?.trim()) set.chart = round.chart.trim();
-  if (round.airC.trim()) set.air = round.airC.trim();
-  if (round.wireC.trim()) set.wireTemperature = round.wireC.trim();
+  if (round.airC.trim()) set.air = plainDigits(round.airC).trim();
+  if (round.wireC.trim()) set.wireTemperature = plainDigits(round.wireC).trim();
   if (round.sun) set.sun = round.sun;
   return set;
 }
