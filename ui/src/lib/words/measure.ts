@@ -82,6 +82,7 @@ export const measuring = {
       wires.length === 1 ? `Look at the release of wire ${wires[0]} before it is cut: ${why}. Release it anew where that is right.` : `Look at the releases of wires ${wires.join(', ')} before they are cut. Of each: ${why}. Release them anew where that is right.`,
     basisGone: 'released, look at it first',
     tilde: '~ is interpolated.',
+    inside: 'inside',
     tellRail: 'Tell the rail’s stiffness',
     early: 'Release before the trial wire',
     earlyAsk: 'The trial wire is not cut and fitted yet. A pressed end can’t be undone. Why release the others now?',
