@@ -188,6 +188,23 @@ test('a wet glass is locked with one touch and opened by a second of holding; no
   await quiet(page);
   assert.equal(await lengths(), 1);
 
+  // A pad that stands as the screen opens hears its keys before the lock does: it is deaf behind it all the same.
+  await page.reload();
+  const pad = page.locator('[data-pad]');
+  await pad.waitFor();
+  await quiet(page);
+  const stood = await pad.innerText();
+  await shut();
+  await page.keyboard.type('94');
+  await page.keyboard.press('Enter');
+  assert.equal(await pad.innerText(), stood);
+  await page.keyboard.down('Escape');
+  await named(lock, 'button', 'Let go: it opens').waitFor();
+  await page.keyboard.up('Escape');
+  await lock.waitFor({ state: 'detached' });
+  await page.keyboard.type('94');
+  assert.notEqual(await pad.innerText(), stood);
+
   // Rounds have it too; a room at the desk does not.
   for (const [room, title, times] of [['tension', 'Tension', 1], ['gaps', 'Gaps', 1], ['work', 'Ticks', 1], ['layout', 'Layout of wires', 0]]) {
     await open(page, `#/job/${job}/run/${run.id}/${room}`, title);

@@ -196,3 +196,21 @@ test('press, die and delivery are set once for the day’s crimps, each as it is
   await page.getByText('Pressed with: as the day’s sample').waitFor();
   assert.deepEqual(unexpected(wrong), []);
 });
+
+test('another run on the same screen has its own round', { timeout: 60_000 }, async (t) => {
+  const site = await onSite(t, 'taps-runs');
+  const { host, job, page, wrong } = site;
+  const [, other] = (await host.call('readJob', { job })).runs;
+  await open(page, `${site.in}/tension`, 'Tension');
+  await choose(page, 'Tension gauge', 'G-02');
+  await choose(page, 'Bay where it is read', 'A2–A3');
+  await write(page, 'Air', '24');
+  await page.getByText('Bay A2–A3').first().waitFor();
+  // Without leaving for another kind of screen, as a next act leads there.
+  await page.evaluate((to) => (location.hash = to), `#/job/${job}/run/${other.id}/tension`);
+  await page.getByText(`Run ${other.name}`).first().waitFor();
+  await quiet(page);
+  assert.equal(await page.getByText('Bay A2–A3').count(), 0);
+  assert.equal(await named(page, 'textbox', starts('Air')).inputValue(), '');
+  assert.deepEqual(unexpected(wrong), []);
+});
