@@ -3,8 +3,7 @@
 use std::process::Command;
 
 use crate::{
-    check_phone, demo, error::XtaskError, lint, node::Node, packages, python, run,
-    summary::Summary, workspace,
+    demo, error::XtaskError, lint, node::Node, packages, python, run, summary::Summary, workspace,
 };
 
 /// The scripts of the whole-product tests: on a phone's glass in a browser, the whole job once more at a
@@ -29,7 +28,6 @@ pub(crate) fn test() -> Result<(), XtaskError> {
     // The window holds the built screens, so that nothing of it compiles without them.
     steps.check("build of the screens", || demo::build_ui(&node));
     steps.check("clippy", lint::clippy);
-    steps.check("types on a phone", check_phone::check);
     let mut tests = vec!["test", "--no-fail-fast"];
     tests.extend(workspace::BUILD);
     let mut cargo = run::cargo(&tests);
