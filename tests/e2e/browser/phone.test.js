@@ -152,7 +152,9 @@ test('a wet glass is locked with one touch and opened by a second of holding; no
   const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
   const finger = await page.context().newCDPSession(page);
   const touches = (type, ...points) => finger.send('Input.dispatchTouchEvent', { type, touchPoints: points.map(([px, py], id) => ({ x: px, y: py, id })) });
-  const waits = (ms) => page.evaluate((so) => new Promise((done) => setTimeout(done, so)), ms);
+  // Time passes as it is told to.
+  await page.clock.install();
+  const waits = (ms) => page.clock.runFor(ms);
   await touches('touchStart', [x, y]);
   await touches('touchStart', [x, y], [x, 60]);
   await waits(1400);
@@ -165,6 +167,7 @@ test('a wet glass is locked with one touch and opened by a second of holding; no
   assert.ok(await lock.isVisible(), 'half a second opens nothing');
   // A key of the pad lies below: it must not take the end of the touch that opened.
   await touches('touchStart', [x, y]);
+  await waits(1400);
   await named(lock, 'button', 'Let go: it opens').waitFor();
   await touches('touchEnd');
   await lock.waitFor({ state: 'detached' });
@@ -175,6 +178,7 @@ test('a wet glass is locked with one touch and opened by a second of holding; no
   for (const key of ['Enter', 'Escape']) {
     await shut();
     await page.keyboard.down(key);
+    await waits(1400);
     await named(lock, 'button', 'Let go: it opens').waitFor();
     // A key that is held comes again and again.
     await page.keyboard.down(key);

@@ -32,6 +32,12 @@ const value = (page) => page.getByRole('status', { name: 'Value' });
 const told = async (page) => (await value(page).innerText()).replace(/[\u200b\s]+/g, ' ').trim();
 const alert = (page) => page.locator('[data-pad]').getByRole('alert');
 const keep = (page) => page.getByRole('group', { name: 'Number pad' }).getByRole('button', { name: starts('Keep') });
+/** A promise, and what fulfils it. */
+function gate() {
+  let resolve;
+  const promise = new Promise((done) => void (resolve = done));
+  return { promise, resolve };
+}
 /** As a device does: no pause between the keys. */
 const device = (page, text) => page.keyboard.type(text);
 const kept = (page, act, command = 'measure') => calls(page, command, act);
@@ -109,15 +115,17 @@ test('what is typed is kept exactly, with digits that stand already and without,
 test('a device goes on through the run while each number is being kept', { timeout: 90_000 }, async (t) => {
   const { page, wrong, of, measuring, run, ofBay } = await begin(t, 'burst');
   await open(page, measuring(), 'Measure');
-  // The record takes its time; what is typed then is for the next.
+  // The record takes its time: nothing is kept before all is typed. What is typed meanwhile is for the next.
+  const { promise: allTyped, resolve: typed } = gate();
   await page.route(/\/api\/measure(Bay)?$/, async (route) => {
-    await new Promise((done) => void setTimeout(done, 400));
+    await allTyped;
     await route.continue();
   });
   await named(page, 'heading', `Bay ${run.bays[0].name}`).waitFor();
   const clear = [1380, 1410, 1395, 1560, 1195];
   const lengths = [7294, 7300, 7305];
   await device(page, `${[...clear, ...lengths].join('\n')}\n`);
+  typed();
   await page.getByText('Bays and as many wires as are needed are measured.').waitFor({ timeout: 30_000 });
   await quiet(page);
   for (const [i, bay] of run.bays.entries()) assert.ok((await ofBay(bay)).some(([nm]) => nm === clear[i] * 1e6), `bay ${bay.name}`);

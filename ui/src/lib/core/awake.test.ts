@@ -27,7 +27,8 @@ beforeEach(() => {
 });
 afterEach(() => vi.unstubAllGlobals());
 
-const settled = () => new Promise((done) => setTimeout(done));
+/** What was promised has been heard by all who wait for it. */
+const settled = () => new Promise((done) => setImmediate(done));
 async function give(given?: Held) {
   answers.shift()?.(given);
   await settled();
@@ -39,33 +40,33 @@ async function show(state: 'visible' | 'hidden') {
 }
 
 it('asks once and lets go once', async () => {
-  const sleep = stayAwake();
+  const letGo = stayAwake();
   await give(new Held());
   expect([asked, released]).toEqual([1, 0]);
-  sleep();
+  letGo();
   expect([asked, released]).toEqual([1, 1]);
   await show('visible');
   expect(asked).toBe(1);
 });
 it('lets go as the page leaves the screen and asks again when it is back', async () => {
-  const sleep = stayAwake();
+  const letGo = stayAwake();
   await give(new Held());
   await show('hidden');
   expect([asked, released]).toEqual([1, 1]);
   await show('visible');
   await give(new Held());
   expect([asked, released]).toEqual([2, 1]);
-  sleep();
+  letGo();
   expect([asked, released]).toEqual([2, 2]);
 });
 it('asks again after the device let go by itself', async () => {
-  const sleep = stayAwake();
+  const letGo = stayAwake();
   const given = new Held();
   await give(given);
   given.dispatchEvent(new Event('release'));
   await show('visible');
   expect(asked).toBe(2);
-  sleep();
+  letGo();
 });
 it('gives back what comes too late', async () => {
   stayAwake()();
@@ -74,19 +75,19 @@ it('gives back what comes too late', async () => {
 });
 it('does not ask while the page is not seen, nor twice at once', async () => {
   page.visibilityState = 'hidden';
-  const sleep = stayAwake();
+  const letGo = stayAwake();
   expect(asked).toBe(0);
   await show('visible');
   await show('visible');
   expect(asked).toBe(1);
-  sleep();
+  letGo();
 });
 it('a refusal is no fault, and it is asked again', async () => {
-  const sleep = stayAwake();
+  const letGo = stayAwake();
   await give(undefined);
   await show('visible');
   expect([asked, released]).toEqual([2, 0]);
-  sleep();
+  letGo();
 });
 it('is silent where the device can not be asked', () => {
   vi.stubGlobal('navigator', {});
