@@ -18,6 +18,7 @@ class Held extends EventTarget {
 beforeEach(() => {
   [asked, released, answers] = [0, 0, []];
   page = Object.assign(new EventTarget(), { visibilityState: 'visible' });
+  vi.useFakeTimers();
   vi.stubGlobal('document', page);
   const request = () => {
     asked += 1;
@@ -25,10 +26,13 @@ beforeEach(() => {
   };
   vi.stubGlobal('navigator', { wakeLock: { request } });
 });
-afterEach(() => vi.unstubAllGlobals());
+afterEach(() => {
+  vi.useRealTimers();
+  vi.unstubAllGlobals();
+});
 
 /** What was promised has been heard by all who wait for it. */
-const settled = () => new Promise((done) => setImmediate(done));
+const settled = () => vi.advanceTimersByTimeAsync(0);
 async function give(given?: Held) {
   answers.shift()?.(given);
   await settled();
