@@ -35,17 +35,21 @@ pub(crate) fn bench() -> Result<(), XtaskError> {
             .env(python::NAMED, &python);
         run::run(measure)?;
     }
-    frames(&node)
+    screens(&node)
 }
 
-/// Frames of a long run's drawing while it is scrolled and drawn closer, in the browser.
-fn frames(node: &Node) -> Result<(), XtaskError> {
-    let mut build = vec!["build"];
-    build.extend(workspace::BUILD);
+/// In the browser: frames of a long run's drawing, and start and touches on a slowed processor.
+fn screens(node: &Node) -> Result<(), XtaskError> {
+    let build = ["build", "--profile", "bench", "--package", "tautbook-cli"];
     run::run(run::cargo(&build))?;
     node.packages("tests/e2e")?;
-    let mut measure = node.npm("tests/e2e", &["run", "bench:frames"]);
-    measure.env("TAUTBOOK_PROGRAM", workspace::program("tautbook"));
+    let mut measure = node.npm("tests/e2e", &["run", "bench:screens"]);
+    // Where the profile `bench` puts what it builds.
+    let program = workspace::target().join("release/tautbook");
+    measure.env(
+        "TAUTBOOK_PROGRAM",
+        program.with_extension(std::env::consts::EXE_EXTENSION),
+    );
     run::run(measure)
 }
 
