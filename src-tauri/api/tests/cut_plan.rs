@@ -342,6 +342,46 @@ fn what_is_scrapped_or_kept_is_followed() {
     assert!(scrap(json!({})).is_err());
 }
 
+#[test]
+fn scrap_and_strand_inside_a_terminal_are_no_stock_without_a_yes() {
+    let site = Site::of_run(0);
+    reel(&site, "R", 60);
+    release(&site, "6");
+    cut(&site, &groups(&plan(&site))[0]);
+    let remake = |cause: &str| {
+        site.call(
+            "remakeWire",
+            json!({"wire": 6, "cause": cause, "reason": "as it was seen"}),
+        )
+    };
+    let pressed = json!({"wires": "6", "act": "leftEndPressed", "done": true, "confirmed": true});
+    site.call("tickWires", pressed);
+    remake("kinked");
+    let keep = |mm: &str, confirmed: bool| json!({"wire": 6, "piece": 1, "length": {"text": mm}, "confirmed": confirmed});
+    let whole = site.refused("keepOffcut", keep("7231", false));
+    assert_eq!(whole.code, ErrorCode::Questioned);
+    for part in [
+        "taken out as kinked",
+        "cut at 7235 mm and is ticked as pressed",
+    ] {
+        assert!(whole.message.contains(part), "{whole:?}");
+    }
+    let shorter = site.refused("keepOffcut", keep("3000", false));
+    assert!(!shorter.message.contains("pressed"), "{shorter:?}");
+    site.call("keepOffcut", keep("3000", true));
+
+    // Why it was taken out stays known when the next one is taken out too.
+    release(&site, "6");
+    remake("galled");
+    let told = plan(&site);
+    let out = &told["takenOut"][0];
+    assert_eq!(
+        (&out["piece"], &out["cause"]),
+        (&json!(1), &json!("kinked"))
+    );
+    assert_eq!(out["reason"], "as it was seen");
+}
+
 /// The stair's short wire comes out of a long wire that was taken out, before any reel.
 #[test]
 fn an_offcut_is_cut_first_and_its_heat_stays_known() {

@@ -305,7 +305,10 @@ fn marked(page: &TemplatePage, one: &Alike<'_>, inches: bool, fall_told: bool) -
                 .map_or_else(String::new, |hand| format!(" {}", words::hand(hand)));
             let depth = hole.map_or_else(String::new, |hole| match hole.through {
                 true => "through, from both faces".to_owned(),
-                false => format!("{} deep", told(Millimetres(hole.depth_mm), inches)),
+                false if inches => {
+                    format!("{} deep", Millimetres(hole.depth_mm).in_inches_at_least())
+                }
+                false => format!("{} deep", Millimetres(hole.depth_mm)),
             });
             let rise = hole.map_or(0.0, |hole| hole.rise_deg);
             let aside = hole.map_or(0.0, |hole| hole.aside_mm);
@@ -330,7 +333,7 @@ fn marked(page: &TemplatePage, one: &Alike<'_>, inches: bool, fall_told: bool) -
             json!({
                 "x": mark.x, "y": mark.y, "diameter": mark.diameter,
                 "label": format!("Wire {}{hand} · {}", mark.label, told(mark.height, inches)),
-                "told": format!("⌀ {} {depth}{off}", told(mark.diameter, inches)),
+                "told": format!("⌀ {} {depth}{off}", drill(mark.diameter, inches)),
                 "lean": lean,
             })
         })
@@ -346,9 +349,18 @@ fn told(length: Millimetres, inches: bool) -> String {
     }
 }
 
+/// A drill by its size.
+fn drill(diameter: Millimetres, inches: bool) -> String {
+    if inches {
+        diameter.in_inches_of_a_drill()
+    } else {
+        diameter.to_string()
+    }
+}
+
 #[cfg(test)]
 mod tests {
-    use super::told;
+    use super::{drill, told};
     use mechanics::Millimetres;
 
     #[test]
@@ -364,5 +376,17 @@ mod tests {
             assert_eq!(told(Millimetres(mm), true), text);
         }
         assert_eq!(told(Millimetres(75.84), false), "75.8 mm");
+    }
+
+    #[test]
+    fn a_drill_is_the_fraction_that_it_is_or_thousandths_and_a_depth_is_never_less() {
+        for (mm, text) in [(9.0, "0.354 in"), (9.525, "3/8 in"), (12.0, "0.472 in")] {
+            assert_eq!(drill(Millimetres(mm), true), text);
+        }
+        assert_eq!(drill(Millimetres(9.0), false), "9 mm");
+        // 42 mm are 52.9 thirty-seconds, 41.28 mm are 52 of them.
+        assert_eq!(Millimetres(42.0).in_inches_at_least(), "1 21/32 in");
+        assert_eq!(Millimetres(41.275).in_inches_at_least(), "1 5/8 in");
+        assert_eq!(Millimetres(1500.0).in_inches_at_most(), "59 1/32 in");
     }
 }

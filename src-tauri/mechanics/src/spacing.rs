@@ -21,4 +21,4 @@ pub use stagger::{
     AlsoCleared, AsideCase, ClosePair, RunAtPost, Stagger, StaggerAsk, stagger, stagger_among,
 };
 pub use stair::{StairAsk, StairTriangle, highest_line, stair_triangle};
-pub use wires::{IN_HAND, SpacingAsk, WireLayout, lay_out};
+pub use wires::{IN_HAND, IN_HAND_INCHES, SpacingAsk, WireLayout, lay_out};

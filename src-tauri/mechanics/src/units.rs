@@ -129,15 +129,44 @@ quantity!(
     Millimetres,
     " mm"
 );
+/// Of a thirty-second of an inch: a length so near to one is that one.
+const HAIR: f64 = 1.0e-3;
+
 impl Millimetres {
     /// The length as a tape in inches has it, to the nearest thirty-second: "3 1/2 in".
     #[must_use]
     pub fn in_inches(self) -> String {
+        self.in_thirty_seconds(f64::round)
+    }
+
+    /// The same to the thirty-second below: what may not be exceeded.
+    #[must_use]
+    pub fn in_inches_at_most(self) -> String {
+        self.in_thirty_seconds(|parts| (parts + HAIR).floor())
+    }
+
+    /// The same to the thirty-second above: what is drilled at least.
+    #[must_use]
+    pub fn in_inches_at_least(self) -> String {
+        self.in_thirty_seconds(|parts| (parts - HAIR).ceil())
+    }
+
+    /// A drill's size: the fraction that it is, else thousandths, since the next thirty-second is another drill.
+    #[must_use]
+    pub fn in_inches_of_a_drill(self) -> String {
+        let parts = self.0 / 25.4 * 32.0;
+        if (parts - parts.round()).abs() < HAIR {
+            return self.in_inches();
+        }
+        format!("{:.3} in", self.0 / 25.4)
+    }
+
+    fn in_thirty_seconds(self, rounded: impl Fn(f64) -> f64) -> String {
         #[expect(
             clippy::cast_possible_truncation,
             reason = "what is built is short; casts of f64 saturate"
         )]
-        let parts = (self.0.abs() / 25.4 * 32.0).round() as i64;
+        let parts = rounded(self.0.abs() / 25.4 * 32.0) as i64;
         let (whole, mut top, mut under) = (parts / 32, parts % 32, 32);
         while top > 0 && top % 2 == 0 {
             top /= 2;

@@ -11,9 +11,11 @@ use records::ids::{BookId, ItemId};
 use records::job::{Job, Run, Wire};
 use records::model::context::{OnPiece, Said};
 use records::model::fields;
-use records::model::values::{CutMade, Length, OffcutOf};
+use records::model::values::{CutMade, Length, OffcutOf, TakenOutFor};
 use records::subject::Subject;
-use records::work::{self, CutLabel, Stands, Stock, StockItem, StockState, Taking, Unlabelled};
+use records::work::{
+    self, CutLabel, PieceOut, Stands, Stock, StockItem, StockState, Taking, Unlabelled,
+};
 
 use super::asked::{Question, answered, ask_of_wires};
 use super::cutting::{Cut, OfPiece, asked_of_moved, tick_off};
@@ -261,10 +263,45 @@ pub(crate) fn keep_offcut(
             out.name, out.cut_mm
         )));
     }
+    let asked = odd_offcut(out, length);
+    if !request.confirmed && !asked.is_empty() {
+        let all = asked
+            .iter()
+            .map(String::as_str)
+            .chain(["Keep it all the same?"]);
+        let question: Vec<&str> = all.collect();
+        return Err(ApiError::new(ErrorCode::Questioned, question.join(" ")));
+    }
     let wire = Subject::Wire(run, request.wire);
-    let with = kept(request.piece, Some(request.length.entered()), None);
+    let why = (!asked.is_empty()).then(|| format!("Asked: {} Kept all the same.", asked.join(" ")));
+    let with = kept(request.piece, Some(request.length.entered()), why);
     keep(record, job, wire, Some(&length), &with)
 }
+
+/// What is doubtful about a length that is kept of a piece: scrap, and strand that sits in a terminal.
+fn odd_offcut(out: &PieceOut, length: Length) -> Vec<String> {
+    let kinked = (out.cause == Some(TakenOutFor::Kinked)).then(|| {
+        format!(
+            "{} was taken out as kinked, and a kinked wire is scrap (common practice): a length without the kink \
+             alone can be used.",
+            out.name
+        )
+    });
+    let free = out.cut_mm - IN_TERMINAL_MM;
+    let whole = (out.pressed && length > Length::from_mm(free)).then(|| {
+        format!(
+            "{} was cut at {} mm and is ticked as pressed: what sits in a terminal is cut off with it, and {} mm \
+             is hardly less.",
+            out.name,
+            out.cut_mm,
+            length.as_mm()
+        )
+    });
+    kinked.into_iter().chain(whole).collect()
+}
+
+/// Strand that a pressed terminal holds at the least, millimetres (an assumption of the project).
+const IN_TERMINAL_MM: f64 = 15.0;
 
 fn kept(piece: u32, entered: Option<String>, reason: Option<String>) -> OnPiece {
     OnPiece {

@@ -68,10 +68,10 @@ fn ready(
     if request
         .before_trial
         .as_deref()
-        .is_some_and(|why| why.trim().is_empty())
+        .is_some_and(|why| !why.chars().any(char::is_alphabetic))
     {
         return Err(ApiError::invalid(
-            "Say in a few words why these are released before the trial wire taught anything. Nothing \
+            "Say in words why these are released before the trial wire taught anything. Nothing \
              was released.",
         ));
     }
@@ -128,13 +128,13 @@ fn ready(
         .collect()
 }
 
-/// What is asked of one wire alone: a slim chance, and a computed cut of which what is taught leaves none.
+/// What is asked of one wire alone: a slim chance, and a computed cut that what is taught speaks against.
 fn asked_of(line: &CutLine, sheet: &CutSheet, by: Option<DeductionBy>) -> Vec<String> {
-    let lost = by == Some(DeductionBy::Computed) && sheet.taught.is_some() && is_lost(line);
-    let lost = lost.then(|| work::learned_has_none(&line.name));
+    let chosen = by == Some(DeductionBy::Computed) && sheet.taught.is_some();
+    let against = work::learned_against(line).filter(|_| chosen);
     work::slim_chance(line, by)
         .into_iter()
-        .chain(lost)
+        .chain(against)
         .collect()
 }
 

@@ -96,6 +96,11 @@ pub struct KeepOffcut {
     pub piece: u32,
     /// The length that can be used, both swaged ends cut off.
     pub length: Typed,
+    /// The person was asked whether a piece that was taken out as scrap, or all of one that was pressed, can be
+    /// used.
+    #[serde(default)]
+    #[ts(optional, as = "Option<bool>")]
+    pub confirmed: bool,
 }
 
 /// Keeps a length of a piece that was taken out, as an offcut.

@@ -443,3 +443,24 @@ fn the_document_of_a_handover_is_handed_out_too() {
     let named = site.ann.run_task("startHandover", named);
     assert_eq!(named["result"]["pdf"], serde_json::Value::Null);
 }
+
+#[test]
+fn in_inches_three_inches_are_among_what_is_proposed_and_no_row_is_rounded_up() {
+    let site = Site::surveyed(0);
+    site.short_bay();
+    let found = site.call("layOut", json!({"wishes": {"unit": "in"}}));
+    near(&found["inHandMm"], 3.175, 1e-9);
+    let chosen = of_row(&found, 80.0);
+    let heights: Vec<i64> = (1..=12).map(|n| n * 76_200_000).collect();
+    assert_eq!(chosen["heightsNm"], json!(heights));
+    let told = chosen["sentence"].as_str().unwrap();
+    // 1500 mm are 59.055 in: a bay of 59 1/16 in is over it.
+    assert!(
+        told.contains("in bays up to 1500 mm (59 1/32 in)"),
+        "{told}"
+    );
+    assert!(
+        told.contains("1/8 in in hand before the 100 mm (3 29/32 in) row"),
+        "{told}"
+    );
+}

@@ -166,11 +166,11 @@ fn where_no_further_trial_is_worth_the_wait_nothing_leads_to_one() {
 #[test]
 fn a_release_before_the_trial_wire_without_a_reason_in_words_is_refused() {
     let site = Site::of_run(0);
-    for empty in ["", "  "] {
+    for empty in ["", "  ", "...", "12"] {
         let refused = site.refused("issueCuts", json!({"wires": "1", "beforeTrial": empty}));
         assert_eq!(refused.code, api::ErrorCode::Invalid);
         assert!(
-            refused.message.contains("Say in a few words why"),
+            refused.message.contains("Say in words why"),
             "{}",
             refused.message
         );
@@ -190,4 +190,34 @@ fn a_release_before_the_trial_wire_without_a_reason_in_words_is_refused() {
     let issued = facts.find(|fact| fact["field"] == "cutIssued").unwrap();
     let reason = issued["words"][0]["with"]["reason"].as_str().unwrap();
     assert!(reason.starts_with("Same strand as before"), "{reason:?}");
+}
+
+#[test]
+fn where_a_questioned_reading_leaves_no_wire_a_cut_one_more_is_led_to() {
+    let site = Site::of_run(0);
+    site.cut("6");
+    site.read(6, 1500, "pass", Some(1));
+    let out = json!({"wire": 6, "way": "tooLong", "by": {"text": "6"}, "confirmed": true});
+    site.call("readOutBy", out);
+    let learned = site.ask("learned");
+    let left = learned["left"].as_array().unwrap();
+    assert!(
+        left.iter().all(|line| line["learned"].is_null()),
+        "{left:?}"
+    );
+    let told = &learned["another"];
+    assert_eq!(
+        (&told["worth"], &told["wire"], &told["stage"]),
+        (&json!(true), &json!(1), &json!("release"))
+    );
+    let sentence = told["sentence"].as_str().unwrap();
+    assert!(
+        sentence.contains("what was read of A6 is questioned"),
+        "{sentence}"
+    );
+    let act = first_of(&site, &LEADING);
+    assert_eq!(
+        act["sentence"],
+        "Wire A1: release for cutting, as one more trial wire"
+    );
 }

@@ -17,6 +17,8 @@ use crate::units::{Degrees, Millimetres};
 /// What layouts keep before the next row where nothing else is said (common practice: one hole at
 /// 81 reads the 100 row, so 80 is laid out at 75 to 77).
 pub const IN_HAND: Millimetres = Millimetres(4.0);
+/// The same for who lays out in inches: an eighth, so that wires 3 in apart are among what is proposed.
+pub const IN_HAND_INCHES: Millimetres = Millimetres(25.4 / 8.0);
 
 const MOST_WIRES: u32 = 200;
 

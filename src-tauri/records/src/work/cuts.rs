@@ -32,7 +32,7 @@ use crate::subject::Subject;
 
 pub(super) use line::{TAPE, input, outside};
 pub(super) use release::CHANCE;
-pub use release::{Release, learned_has_none, release, slim_chance};
+pub use release::{Release, learned_against, release, slim_chance};
 pub(super) use shared::{Shared, ends_differ, no_tensioning};
 
 /// Why a wire can't be cut, as a caller may act on it.

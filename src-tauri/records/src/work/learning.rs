@@ -44,6 +44,10 @@ pub struct LearnedCut {
     pub chance: Option<f64>,
     /// The same in words, never above ">99 %".
     pub chance_words: String,
+    /// Chance that the cut as computed ends inside this window; left out of the computed cut itself.
+    #[ts(optional)]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub computed_chance: Option<f64>,
 }
 
 /// What the cut sheet says of the trial wires that were read.

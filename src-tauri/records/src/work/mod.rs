@@ -81,7 +81,7 @@ pub use cut_plan::{
 };
 pub use cuts::{
     CutLine, CutSheet, CutTotals, FixedRule, Issued, Refusal, RefusalCode, Release, cut_sheet,
-    learned_has_none, odd_site_cut, release, release_moved, slim_chance,
+    learned_against, odd_site_cut, release, release_moved, slim_chance,
 };
 pub use differing::{Wires, differing_on};
 pub use disputes::{Dispute, Settled, Side, disputes, settled_disputes};

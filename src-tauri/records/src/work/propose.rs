@@ -10,7 +10,7 @@ mod inches;
 mod rail;
 
 use mechanics::rules::RuleSet;
-use mechanics::spacing::{SpacingAsk, WireLayout, lay_out};
+use mechanics::spacing::{IN_HAND, IN_HAND_INCHES, SpacingAsk, WireLayout, lay_out};
 use mechanics::strand::Construction;
 use mechanics::{Degrees, MechanicsError, Millimetres};
 
@@ -37,7 +37,7 @@ pub struct LayoutAsk {
     pub rail: Option<Length>,
     /// Height of the bottom wire's centre; as far as the wires from each other where none.
     pub bottom: Option<Length>,
-    /// Least to keep before the next row, square to the wires; 4 mm where none.
+    /// Least to keep before the next row, square to the wires; 4 mm, or an eighth of an inch, where none.
     pub in_hand: Option<Length>,
     /// Widest spacing wanted, square to the wires.
     pub widest: Option<Length>,
@@ -81,7 +81,8 @@ pub fn propose(job: &Job<'_>, run: ItemId, ask: &LayoutAsk) -> Result<LayoutProp
     } else {
         Millimetres(1.0)
     };
-    let in_hand = ask.in_hand.map_or(mechanics::spacing::IN_HAND, mm);
+    let usual = if ask.inches { IN_HAND_INCHES } else { IN_HAND };
+    let in_hand = ask.in_hand.map_or(usual, mm);
     let mut answer = LayoutProposals {
         run: run.id,
         run_name: run.name.clone(),

@@ -15,7 +15,7 @@ use crate::ids::ItemId;
 use crate::job::things::Batch;
 use crate::job::{Job, Standing};
 use crate::model::fields;
-use crate::model::values::{BatchKind, CuttingRules, Length};
+use crate::model::values::{BatchKind, CuttingRules, Length, TakenOutFor};
 use crate::subject::{ItemKind, Subject};
 pub(super) use taken::piece_name;
 use taken::{Kept, Source, Taken};
@@ -122,8 +122,14 @@ pub struct PieceOut {
     pub name: String,
     /// Length as it was cut.
     pub cut_mm: f64,
-    /// Why, where it is the last one that was taken out.
+    /// Why it was taken out, where somebody said so.
     pub reason: Option<String>,
+    /// The cause, from the trade's list.
+    #[ts(optional)]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cause: Option<TakenOutFor>,
+    /// Whether an end of it is ticked as pressed.
+    pub pressed: bool,
     /// What of it is kept as an offcut.
     pub kept_mm: Option<f64>,
 }

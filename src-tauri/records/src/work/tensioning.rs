@@ -567,17 +567,21 @@ fn worked_out(job: &Job<'_>, run: &Run) -> Result<Tensioning, WorkError> {
     let state = now::state(job, &laid)?;
     told.turned_at.clone_from(&laid.turned_at);
     told.worth = Some(plan::worth(&laid));
-    let passes = plan::even_passes_of(&laid, &state.now, &state.gone)?;
-    told.passes = plan::passes(&laid, &passes)?;
-    if let Some(short) = plan::short(&laid, &passes)? {
-        told.passes_short = short.wires;
-        told.passes_note = Some(short.sentence);
+    told.passes_note = one::over_upper(&laid, &state);
+    if told.passes_note.is_none() {
+        let passes = plan::even_passes_of(&laid, &state.now, &state.gone)?;
+        told.passes = plan::passes(&laid, &passes)?;
+        if let Some(short) = plan::short(&laid, &passes)? {
+            told.passes_short = short.wires;
+            told.passes_note = Some(short.sentence);
+        }
     }
     told.one_pass = one::one_pass(&laid, &state)?;
     if state.begun {
         (told.even, told.even_note) = plan::even(&laid, &state)?;
     }
     told.wires = plan::wires(job, &laid, &state)?;
+    plan::let_out(&laid, &state, &told.even, &mut told.wires)?;
     told.notes.clone_from(&laid.sheet.notes);
     if !laid.error_told {
         told.notes.push(format!("{NO_ERROR} {ERROR_NONE}"));

@@ -45,8 +45,8 @@ export function shortened(text: string, most = 80): string {
 export const NBSP = '\u00a0';
 
 /** `7294 mm` or `287 3/16 in`. */
-export function length(nm: number, unit: LengthUnit = shown.unit): string {
-  return `${bareLength(nm, unit)}${NBSP}${unit}`.replace(' ', NBSP);
+export function length(nm: number, unit: LengthUnit = shown.unit, rounding: Rounding = 'nearest'): string {
+  return `${bareLength(nm, unit, rounding)}${NBSP}${unit}`.replace(' ', NBSP);
 }
 
 /** A length as it was typed: a question tells it to the nanometre, in inches to a ten-thousandth, not as screens round. */
@@ -69,8 +69,8 @@ export function span(nm: number[], unit: LengthUnit = shown.unit): string {
 }
 
 /** The number alone, for tables whose head carries the unit. */
-export function bareLength(nm: number, unit: LengthUnit = shown.unit): string {
-  return unit === 'mm' ? number(mmOf(nm)) : inchText(nm);
+export function bareLength(nm: number, unit: LengthUnit = shown.unit, rounding: Rounding = 'nearest'): string {
+  return unit === 'mm' ? number(mmOf(nm)) : inchText(nm, rounding);
 }
 
 /** As `bareLength`, with the tenth of a millimetre always written: figures of one column end alike. */

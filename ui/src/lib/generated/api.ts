@@ -3377,7 +3377,12 @@ piece: number,
 /**
  * The length that can be used, both swaged ends cut off.
  */
-length: Typed, };
+length: Typed,
+/**
+ * The person was asked whether a piece that was taken out as scrap, or all of one that was pressed, can be
+ * used.
+ */
+confirmed?: boolean, };
 
 /**
  * Keeps a rule set of the crew's own.
@@ -3790,7 +3795,11 @@ chance: number | null,
 /**
  * The same in words, never above ">99 %".
  */
-chanceWords: string, };
+chanceWords: string,
+/**
+ * Chance that the cut as computed ends inside this window; left out of the computed cut itself.
+ */
+computedChance?: number, };
 
 /**
  * What the trial wires of a run teach.
@@ -4996,9 +5005,17 @@ name: string,
  */
 cutMm: number,
 /**
- * Why, where it is the last one that was taken out.
+ * Why it was taken out, where somebody said so.
  */
 reason: string | null,
+/**
+ * The cause, from the trade's list.
+ */
+cause?: TakenOutFor,
+/**
+ * Whether an end of it is ticked as pressed.
+ */
+pressed: boolean,
 /**
  * What of it is kept as an offcut.
  */

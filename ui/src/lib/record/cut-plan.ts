@@ -15,8 +15,8 @@ export function scrapStrand(job: string, stock: string, reason: string, much: Ty
   return call('scrapStrand', { job, stock, reason, ...(much ? { length: much } : {}) });
 }
 
-export function keepOffcut(job: string, of: { run: string; wire: number; piece: number }, kept: Typed): Promise<Recorded> {
-  return call('keepOffcut', { job, run: of.run, wire: of.wire, piece: of.piece, length: kept });
+export function keepOffcut(job: string, of: { run: string; wire: number; piece: number }, kept: Typed, confirmed = false): Promise<Recorded> {
+  return call('keepOffcut', { job, run: of.run, wire: of.wire, piece: of.piece, length: kept, confirmed });
 }
 
 export interface Labelled {

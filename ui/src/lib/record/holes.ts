@@ -1,6 +1,6 @@
 // Post faces that are drilled alike: what is told of them. Pure; the program groups them.
 import { length, number } from '$lib/core/format.svelte';
-import { NM_PER_MM } from '$lib/core/length';
+import { NM_PER_MM, type Rounding } from '$lib/core/length';
 import type { FaceGroup, HoleLine } from '$lib/generated/api';
 import { words } from '$lib/words';
 
@@ -24,10 +24,10 @@ export const sameDrill = (lines: HoleLine[]): boolean => new Set(lines.map(drill
 
 /** `12 mm, 62 mm deep, LH, rising 35.5° towards the run’s end`. */
 export function drillText(hole: HoleLine): string {
-  const mm = (v: number) => length(Math.round(v * NM_PER_MM));
+  const mm = (v: number, rounding: Rounding = 'nearest') => length(Math.round(v * NM_PER_MM), undefined, rounding);
   const rise = Math.abs(hole.riseDeg) > SQUARE_DEG ? (hole.riseDeg > 0 ? w.rising : w.falling)(number(Math.abs(hole.riseDeg), 1)) : '';
   const aside = hole.asideMm === 0 ? '' : (hole.asideMm > 0 ? w.rightOf : w.leftOf)(mm(Math.abs(hole.asideMm)));
-  return [mm(hole.diameterMm), (hole.through ? w.throughLong : w.deep)(mm(hole.depthMm)), hole.hand ?? '', aside, rise].filter(Boolean).join(', ');
+  return [mm(hole.diameterMm), (hole.through ? w.throughLong : w.deep)(mm(hole.depthMm, 'up')), hole.hand ?? '', aside, rise].filter(Boolean).join(', ');
 }
 
 export interface DrilledAt {

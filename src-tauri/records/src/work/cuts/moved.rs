@@ -8,7 +8,9 @@
 
 use mechanics::trial::FITTED_SPREAD;
 
-use super::release::{computed_then, learned_has_none, slim_chance};
+use super::release::{
+    LEARNED_ELSEWHERE, LEARNED_HAS_NONE, computed_then, learned_against, slim_chance,
+};
 use super::{CutLine, CutSheet, Issued};
 use crate::job::{Told, Wire};
 use crate::model::context::Told as Decided;
@@ -106,8 +108,10 @@ const LEFT_BEHIND: &str =
     "the window that the sheet gives has left the released cut behind since it was released";
 
 /// Told alike of every wire, so that a screen tells it once.
-const LEARNED_HAS_NONE: &str =
+const NONE_AS_LEARNED: &str =
     "as learned no cut works for it, and a trial wire that is right makes the computed cut wrong";
+const ELSEWHERE: &str =
+    "by what the trial wire taught, the computed cut hardly ends inside its window";
 
 const NONE_LEFT: &str = "no cut is left for it now by the deduction that was chosen";
 
@@ -172,10 +176,16 @@ fn new_asked(
         let whose = slim.split_inclusive(" is ").next().unwrap_or(&slim);
         (!known(whose)).then_some(slim)
     };
-    let lost = || {
+    let against = || {
         let chosen = taught.is_some() && by == Some(DeductionBy::Computed);
-        let asked = learned_has_none(&line.name);
-        (chosen && line.learned.is_none() && !known(&asked)).then(|| LEARNED_HAS_NONE.to_owned())
+        let (begins, told) = match line.learned {
+            None => (LEARNED_HAS_NONE, NONE_AS_LEARNED),
+            Some(_) => (LEARNED_ELSEWHERE, ELSEWHERE),
+        };
+        let asked = learned_against(line).filter(|_| chosen)?;
+        let begins = format!("{begins} {}", line.name);
+        let is_known = known(&format!("{begins}.")) || known(&format!("{begins},"));
+        (asked.starts_with(&begins) && !is_known).then(|| told.to_owned())
     };
-    new.next().cloned().or_else(slim).or_else(lost)
+    new.next().cloned().or_else(slim).or_else(against)
 }

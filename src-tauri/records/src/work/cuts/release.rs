@@ -3,6 +3,8 @@
 //! Invariant: the figures of the deduction that was not chosen are told beside those that were,
 //! and a release after a trial wire rests on what was read of it, whichever was chosen.
 
+use mechanics::cutting::shown_chance;
+
 use super::{CutLine, CutSheet};
 use crate::ids::Hash;
 use crate::model::context::Number;
@@ -104,13 +106,30 @@ fn as_learned(numbers: &mut [Number], line: &CutLine, from: &str) {
     }
 }
 
-/// Asked of a wire whose cut as computed was chosen, and of which what a trial wire taught leaves none.
+/// Asked of a wire whose cut as computed was chosen, where what a trial wire taught leaves none or lets the
+/// computed one hardly end inside its window; none where nothing is taught, or nothing against it.
 #[must_use]
-pub fn learned_has_none(name: &str) -> String {
-    format!(
-        "As learned no cut works for {name}. A trial wire that is right makes the computed cut wrong."
-    )
+pub fn learned_against(line: &CutLine) -> Option<String> {
+    let name = &line.name;
+    let Some(learned) = &line.learned else {
+        return Some(format!(
+            "{} {name}. A trial wire that is right makes the computed cut wrong.",
+            LEARNED_HAS_NONE
+        ));
+    };
+    let chance = learned.computed_chance.filter(|chance| *chance < SLIM)?;
+    let (shortest, longest) = words::window(learned.shortest_mm, learned.longest_mm);
+    Some(format!(
+        "{} {name}, {:.0} mm, hardly ends in its window: {shortest} to {longest} mm work (chance {}).",
+        LEARNED_ELSEWHERE,
+        line.aim_mm?,
+        shown_chance(chance)
+    ))
 }
+
+/// How the two questions begin, before the wire's name: by that a yes is known, whatever the figures are by then.
+pub(super) const LEARNED_HAS_NONE: &str = "As learned no cut works for";
+pub(super) const LEARNED_ELSEWHERE: &str = "By what the trial wire taught the computed cut of";
 
 const AS_COMPUTED: &str = "cut as computed";
 

@@ -83,6 +83,8 @@ pub(super) fn write(known: &Known, run: &Run, lines: &mut [CutLine]) -> Result<(
         );
         let mut cut = learned(input, &window, moved)?;
         cut.chance_words.push_str(&doubt);
+        let aim = line.aim_mm.map(Millimetres);
+        cut.computed_chance = aim.map(|aim| straight_chance(&window, aim, window.spread));
         line.learned = Some(cut);
         if by_learned(wire) {
             line.outside = outside(line, &window, true);
@@ -165,6 +167,7 @@ fn told(
         spread_mm: window.spread.value(),
         chance: Some(chance),
         chance_words: shown_chance(chance),
+        computed_chance: None,
     }
 }
 

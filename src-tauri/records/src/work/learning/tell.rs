@@ -3,7 +3,8 @@
 use mechanics::Millimetres;
 use mechanics::cutting::cut_window;
 use mechanics::trial::{
-    Expected, FITTED_SPREAD, Fitted, Learned, Remaining, learn, second_trial, window_as_learned,
+    Expected, FITTED_SPREAD, Fitted, Learned, Remaining, learn, next_deduction, second_trial,
+    window_as_learned,
 };
 
 use super::cut::computed;
@@ -189,7 +190,10 @@ pub(super) fn learning(
         told.after = Some(line_of(&known.learned));
         let fitted: Vec<Fitted> = known.readings.iter().map(|read| read.fitted).collect();
         if let Some(next) = next_trial(run, &sheet, &known) {
-            told.another = another(run, next, &known.prior, &fitted, &remaining)?;
+            told.another = match remaining.is_empty() {
+                true => another_as_none_is_left(run, next, &known, &told.left)?,
+                false => another(run, next, &known.prior, &fitted, &remaining)?,
+            };
         }
     }
     Ok(told)
@@ -283,6 +287,69 @@ fn is_open(line: &CutLine) -> bool {
     line.refused.is_none() && line.cut_done_mm.is_none()
 }
 
+fn next_of(name: &str, stage: TrialStage) -> String {
+    match stage {
+        TrialStage::Release => format!("Release {name} for it"),
+        TrialStage::Make => format!("{name} is on the way: fit it"),
+        TrialStage::Read => format!("{name} is fitted: read how it came out"),
+    }
+}
+
+fn questioned(names: &[String], next: &str) -> String {
+    format!(
+        "One more trial wire first is worth the wait: what was read of {} is questioned, and one more shows \
+         whether it is right. {next}.",
+        names.join(" and ")
+    )
+}
+
+/// One more trial wire where a questioned reading leaves no wire a cut: no spread tells what it is worth, since
+/// every wire misses as long as the reading stands.
+fn another_as_none_is_left(
+    run: &Run,
+    (wire, stage): (u32, TrialStage),
+    known: &Known,
+    left: &[CutLeft],
+) -> Result<Option<AnotherTrial>, WorkError> {
+    let mut doubtful: Vec<u32> = known
+        .learned
+        .questions
+        .iter()
+        .flat_map(|q| q.wires.clone())
+        .collect();
+    doubtful.sort_unstable();
+    doubtful.dedup();
+    let input = known
+        .inputs
+        .iter()
+        .zip(&run.wires)
+        .find(|(_, of)| of.number == wire);
+    let (false, Some((Some(input), _))) = (doubtful.is_empty() || left.is_empty(), input) else {
+        return Ok(None);
+    };
+    let zero = Millimetres(0.0);
+    let spread = next_deduction(&known.learned, input.inside_to_inside, zero, zero)?.spread;
+    let name = format!("{}{wire}", run.name);
+    let doubtful: Vec<String> = doubtful
+        .iter()
+        .map(|wire| format!("{}{wire}", run.name))
+        .collect();
+    let misses = f64::from(u32::try_from(left.len()).unwrap_or(u32::MAX));
+    Ok(Some(AnotherTrial {
+        wire,
+        sentence: questioned(&doubtful, &next_of(&name, stage)),
+        name,
+        stage,
+        worth: true,
+        why: "By what was read no cut works for any wire that is left.".to_owned(),
+        misses_now: misses,
+        misses_then: misses,
+        spread_now_mm: spread.value(),
+        spread_then_mm: spread.value(),
+        narrowest_half_mm: 0.0,
+    }))
+}
+
 fn another(
     run: &Run,
     (wire, stage): (u32, TrialStage),
@@ -306,21 +373,13 @@ fn another(
         .map(|wire| format!("{}{wire}", run.name))
         .collect();
     let name = format!("{}{wire}", run.name);
-    let next = match stage {
-        TrialStage::Release => format!("Release {name} for it"),
-        TrialStage::Make => format!("{name} is on the way: fit it"),
-        TrialStage::Read => format!("{name} is fitted: read how it came out"),
-    };
+    let next = next_of(&name, stage);
     let sentence = if doubtful.is_empty() && !found.worth {
         "One more trial wire first is not worth the wait.".to_owned()
     } else if doubtful.is_empty() {
         format!("One more trial wire first is worth the wait. {next}.")
     } else {
-        format!(
-            "One more trial wire first is worth the wait: what was read of {} is questioned, and \
-             one more shows whether it is right. {next}.",
-            doubtful.join(" and ")
-        )
+        questioned(&doubtful, &next)
     };
     Ok(Some(AnotherTrial {
         wire,

@@ -4,6 +4,7 @@
 //! everywhere that a post's stiffness counts; the answer says which of the two it is. Movement goes
 //! by the softest that is shown. A base that turns and a post that gives take moment off the base
 //! wherever a rail holds, so moment, stress and fixings are told of the stiffest that can be beside it.
+//! One file past 400 lines, since each kind of pull replaces another part of one post.
 
 use mechanics::posts::{
     KnownPull, Post, PostAsPulled, Rail, RailAsPulled, STEEL, modulus_from_pulls, post_from_pulls,
@@ -172,7 +173,7 @@ fn as_pulled(
         ));
         known = true;
     }
-    if known {
+    if known && !(off.is_empty() && by_rail_on_alone(found, name, &on)?) {
         rail(run, found, name, &on)?;
     }
     let same = |stiff: &Post| {
@@ -273,6 +274,47 @@ fn base(found: &mut Standing, name: &str, off: &[KnownPull]) -> Result<(), WorkE
         )),
     }
     Ok(())
+}
+
+/// What pulls with the rail on tell of the post where it was never pulled with the rail off: one figure for base
+/// and rail together. Where the post moved more than it would by itself, its base turns by that at the least and
+/// nothing is counted of its rail: true. Else the rail is told from them as on the base that is assumed, and a
+/// base that nobody states is asked for.
+fn by_rail_on_alone(found: &mut Standing, name: &str, on: &[KnownPull]) -> Result<bool, WorkError> {
+    let shown = match post_from_pulls(&found.post, on)? {
+        None => return Ok(false),
+        Some(PostAsPulled::Turns(shown)) => shown,
+        Some(PostAsPulled::Stiffer(_) | PostAsPulled::BeyondSteel(_)) => DOES_NOT_TURN,
+    };
+    let stated = found.post.base_turning.as_ref().map(|k| k.value);
+    if shown >= stated.unwrap_or(DOES_NOT_TURN) {
+        if stated.is_none() {
+            found.doubts.push(format!(
+                "Post {name} was pulled with the rail on alone: what its rail holds is told as if its base did \
+                 not turn, and it moves more than is told here if it does. Pull it with the rail off as well."
+            ));
+        }
+        return Ok(false);
+    }
+    found.stated = None;
+    found.softest = "base turning as pulled with the rail on";
+    found.post.rail = None;
+    found.post.base_turning = Some(Figure::new(
+        shown,
+        Origin::Measured,
+        format!("a known pull on post {name} with its rail on"),
+    ));
+    found.pulled.push(format!(
+        "The base of post {name} turns, as pulled with the rail on{}: {:.0} kN·m per radian at the most, and \
+         nothing is counted of its rail.",
+        of_pulls(on),
+        shown / 1.0e6
+    ));
+    found.doubts.push(format!(
+        "Post {name} was pulled with the rail on alone: what of it was the rail and what the base is not known, \
+         and it may move more than is told here. Pull it with the rail off as well."
+    ));
+    Ok(true)
 }
 
 fn rail(run: &Run, found: &mut Standing, name: &str, on: &[KnownPull]) -> Result<(), WorkError> {

@@ -1,6 +1,7 @@
 //! Sentences of a proposal in inches, for who reads a tape that has no millimetres.
 //!
-//! Invariant: a row of a table keeps the millimetres that its document prints, with inches beside.
+//! Invariant: a row of a table keeps the millimetres that its document prints, with inches beside; those, and what
+//! is in hand before it, are rounded down, since a tape that shows them must not be over it.
 
 use mechanics::Millimetres;
 
@@ -28,6 +29,9 @@ fn turn(sentence: &mut String) {
     *sentence = in_inches(sentence);
 }
 
+/// What stands before a figure of the table, where the word for a row does not stand after it.
+const OF_A_ROW: [&str; 3] = ["bays up to ", ": reads ", " over "];
+
 /// A sentence with each of its lengths in inches.
 fn in_inches(sentence: &str) -> String {
     let mut told = String::with_capacity(sentence.len());
@@ -39,12 +43,14 @@ fn in_inches(sentence: &str) -> String {
         let ends = after.chars().next().is_none_or(|c| !c.is_alphanumeric());
         match number.parse::<f64>() {
             Ok(mm) if ends => {
-                let inches = Millimetres(mm).in_inches();
+                let length = Millimetres(mm);
                 told.push_str(text);
-                if after.starts_with(" row") {
-                    told.push_str(&format!("{number} mm ({inches})"));
+                if after.starts_with(" row") || OF_A_ROW.iter().any(|of| text.ends_with(of)) {
+                    told.push_str(&format!("{number} mm ({})", length.in_inches_at_most()));
+                } else if after.starts_with(" in hand") {
+                    told.push_str(&length.in_inches_at_most());
                 } else {
-                    told.push_str(&inches);
+                    told.push_str(&length.in_inches());
                 }
             }
             _ => {
@@ -68,7 +74,15 @@ mod tests {
             ("12 wires 76.2 mm apart", "12 wires 3 in apart"),
             (
                 "4 mm in hand before the 80 mm row, 305 N more.",
-                "5/32 in in hand before the 80 mm (3 5/32 in) row, 305 N more.",
+                "5/32 in in hand before the 80 mm (3 1/8 in) row, 305 N more.",
+            ),
+            (
+                "1330 N in bays up to 1500 mm; 4.44 mm in hand",
+                "1330 N in bays up to 1500 mm (59 1/32 in); 5/32 in in hand",
+            ),
+            (
+                "A1–A2: reads 1500 mm, 1330 N; 180 mm over 1200 mm; 120 mm in hand",
+                "A1–A2: reads 1500 mm (59 1/32 in), 1330 N; 7 3/32 in over 1200 mm (47 7/32 in); 4 23/32 in in hand",
             ),
             (
                 "at 76.2 mm … 914.4 mm, no mm told",

@@ -362,20 +362,25 @@ pub(super) fn on_a_rake(slope: Degrees) -> Option<String> {
     })
 }
 
+/// Newtons as a ruler can tell them: whole tens.
+fn tens(tension: Newtons, to: fn(f64) -> f64) -> f64 {
+    to(tension.value() / 10.0) * 10.0
+}
+
 /// "1500 N (1340 to 1700 for half a millimetre)"; without an end where the ruler leaves none.
 pub(super) fn with_band(band: &TensionBand) -> String {
     let half = "for half a millimetre of the ruler";
     match band.most {
         Some(most) => format!(
             "{:.0} N ({:.0} to {:.0} {half})",
-            band.tension.value(),
-            band.least.value(),
-            most.value()
+            tens(band.tension, f64::round),
+            tens(band.least, f64::floor),
+            tens(most, f64::ceil)
         ),
         None => format!(
             "{:.0} N (from {:.0} on {half})",
-            band.tension.value(),
-            band.least.value()
+            tens(band.tension, f64::round),
+            tens(band.least, f64::floor)
         ),
     }
 }

@@ -3,12 +3,17 @@
 //! Read from the claims themselves, so that pieces of runs and wires that are no longer in the
 //! layout are still gone from their reel.
 
+use serde::Deserialize;
+
 use super::{PieceOut, StockCut, mm};
+use crate::book::Key;
 use crate::ids::ItemId;
+use crate::job::reader::said;
+use crate::job::wires::act_place;
 use crate::job::{Fact, Job};
-use crate::model::context::OnPiece;
+use crate::model::context::{OnPiece, TakenOut};
 use crate::model::fields;
-use crate::model::values::{CutMade, OffcutOf};
+use crate::model::values::{Act, CutMade, OffcutOf, Piece};
 use crate::subject::Subject;
 
 /// What a piece was cut from.
@@ -158,8 +163,7 @@ pub(super) fn taken_out(job: &Job<'_>, taken: &[Taken], kept: &[Kept]) -> Vec<Pi
         if !is_taken_out(job, run, number, piece) || found.iter().any(known) {
             continue;
         }
-        let wire = job.run(run).and_then(|run| run.wire(number));
-        let last = wire.filter(|wire| wire.piece_number == piece + 1);
+        let why = taken_out_for(job, Subject::Wire(run, number), piece);
         let of = OffcutOf {
             wire: Subject::Wire(run, number),
             piece,
@@ -170,13 +174,43 @@ pub(super) fn taken_out(job: &Job<'_>, taken: &[Taken], kept: &[Kept]) -> Vec<Pi
             piece,
             name: one.name(job),
             cut_mm: mm(one.nm),
-            reason: last
-                .and_then(|wire| wire.piece.shown())
-                .map(|piece| piece.reason.clone()),
+            reason: why.as_ref().map(|(next, _)| next.reason.clone()),
+            cause: why.and_then(|(_, with)| with?.cause),
+            pressed: is_pressed(job, Subject::Wire(run, number), piece),
             kept_mm: kept.iter().find(|k| k.of == of).map(|k| mm(k.nm)),
         });
     }
     found
+}
+
+/// Why a piece was taken out: what was said last as the one after it was begun, replaced since or not.
+fn taken_out_for(job: &Job<'_>, wire: Subject, piece: u32) -> Option<(Piece, Option<TakenOut>)> {
+    let key = Key {
+        subject: wire.to_string(),
+        field: fields::WIRE_PIECE.name.to_owned(),
+        place: String::new(),
+    };
+    let claims = &job.reader.view.key(&key)?.claims;
+    let told = claims.iter().filter_map(|claim| {
+        let entry = job.reader.view.entry(&claim.id)?;
+        let (value, with) = said(entry, &key);
+        let next = Piece::deserialize(value?).ok()?;
+        let with = with.and_then(|with| TakenOut::deserialize(with).ok());
+        (next.number == piece + 1).then_some((entry.body.at.ms, next, with))
+    });
+    let last = told.max_by_key(|(at, ..)| *at)?;
+    Some((last.1, last.2))
+}
+
+/// Whether an end of a piece is ticked as pressed.
+fn is_pressed(job: &Job<'_>, wire: Subject, piece: u32) -> bool {
+    [Act::LeftEndPressed, Act::RightEndPressed]
+        .iter()
+        .any(|act| {
+            let place = act_place(*act, piece);
+            let done = job.reader.one(fields::WIRE_DONE, &wire.to_string(), &place);
+            done.shown() == Some(&true)
+        })
 }
 
 /// A field of wires whose place is the piece, for every wire that was ever told of.

@@ -119,7 +119,7 @@ pub(super) fn one_pass(laid: &Laid<'_>, state: &State) -> Result<Option<OnePassP
     }))
 }
 
-/// What to do first where a wire stands above the upper tension; none where none does.
+/// What to do first where a wire stands above the upper tension; none where none does. No pass begins from there.
 pub(super) fn over_upper(laid: &Laid<'_>, state: &State) -> Option<String> {
     let wires = state.now.iter().copied().enumerate();
     let mut over = wires.filter(|(_, now)| *now > laid.upper);

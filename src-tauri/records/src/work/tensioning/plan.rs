@@ -310,6 +310,27 @@ pub(super) fn wires(
     Ok(found)
 }
 
+/// A wire over the upper tension is brought to no pass: in each of them it is let out to what is told as left to
+/// turn, so that a screen has one figure for it.
+pub(super) fn let_out(
+    laid: &Laid<'_>,
+    state: &State,
+    even: &[EvenStep],
+    wires: &mut [WireNow],
+) -> Result<(), WorkError> {
+    let over = over_upper(laid, state).is_some();
+    for step in even.iter().filter(|_| over) {
+        let mut of = wires.iter_mut().filter(|wire| wire.wire == step.wire);
+        let passes = of.next().map(|wire| wire.to.as_mut_slice());
+        for to in passes.unwrap_or_default() {
+            (to.from_n, to.to_n) = laid.may_read(Newtons(step.shows_n))?;
+            to.tension_n = step.shows_n;
+            to.turn = Some(step.turn);
+        }
+    }
+    Ok(())
+}
+
 /// Thread of a wire at its cut, as computed or as the trial wires taught.
 fn thread(
     laid: &Laid<'_>,
