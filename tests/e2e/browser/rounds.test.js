@@ -124,9 +124,20 @@ test('a round on a phone’s glass: pad, bays to read, the day, and taking it up
   await at(page, 'Tension');
   await page.getByText('Set once for the round: temperature.').waitFor();
   assert.equal(await named(page, 'textbox', starts('Air')).inputValue(), '');
-  assert.equal(await named(page, 'button', /^Keep/).count(), 0);
+  // What is typed before it is told is taken, kept on the pad and not in the record, and says at once what comes first.
+  let early = 0;
+  page.on('request', (r) => (early += r.url().endsWith('/api/readTension') ? 1 : 0));
+  await touch(page.getByRole('group', { name: 'Not saved yet' }), 'button', 'Drop it');
+  await page.keyboard.type('600');
+  await page.getByText('Then keep what you typed: it stays here.').waitFor();
+  await page.keyboard.press('Enter');
+  assert.equal(await named(page, 'button', /^Keep/).isDisabled(), true);
   await write(page, 'Air', '31');
-  const answered = await calls(page, 'readTension', () => pad(page, '600', /^Keep/));
+  await page.getByText('Set once for the round').waitFor({ state: 'detached' });
+  assert.equal(early, 0);
+  assert.match(await page.getByRole('status', { name: 'Value' }).innerText(), /^600/);
+  const answered = await calls(page, 'readTension', () => touch(page, 'button', /^Keep/));
+  assert.equal(answered.request().postDataJSON().newtons, '600');
   assert.equal(answered.request().postDataJSON().round.air, '31');
 
   // A screen that stands open over night asks before it keeps.

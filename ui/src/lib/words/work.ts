@@ -248,6 +248,7 @@ export const work = {
     noPlan: 'No tension is decided for this run.',
     unread: 'Temperature not read',
     setFirst: (lacks: string[]) => `Set once for the round: ${lacks.join(', ')}.`,
+    typedStays: 'Then keep what you typed: it stays here.',
     keepDone: 'Keep, round done',
     done: 'Every wire has a reading in this round.',
     nextPass: (n: number) => `Begin pass ${n}`,
