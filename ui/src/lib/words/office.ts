@@ -83,7 +83,27 @@ export const office = {
     room: (to: string) => `the gauge may show up to ${to}`,
     notKnown: 'Nobody has stated a limit of:',
     threads: 'What the pull asks of the threads',
-    noLimit: 'no limit stated'
+    noLimit: 'no limit stated',
+    /** What is still to be told, and what goes by it. */
+    lacks: {
+      title: 'Still to be told',
+      forRequired: 'What is required goes by it',
+      forLimit: 'The upper tension goes by it',
+      forRoom: 'What a reading must show goes by it',
+      forLoss: 'What is lost later goes by it',
+      rules: 'The rule set in force',
+      required: 'What the rules ask of the bays',
+      requiredHow: 'Before ordering says what it lacks',
+      strand: 'The strand of the run',
+      breaking: (strand: string) => `Breaking load of strand ${strand}`,
+      stiffness: (strand: string) => `Stiffness EA of strand ${strand}`,
+      fittingSet: 'The fitting set of the run',
+      efficiency: (set: string) => `What the terminals of ${set} hold, and the factor`,
+      gauge: 'A tension gauge with its error',
+      gaugeError: (gauge: string) => `Error of gauge ${gauge}`,
+      section: (post: string) => `Section of post ${post}`,
+      modulus: (post: string) => `Modulus of post ${post}, or a known pull on it`
+    }
   },
   holes: {
     title: 'Hole schedule',
