@@ -144,7 +144,7 @@ export async function ends(page) {
     await answer(card, 'Engagement mark hidden?', 'Yes');
     await write(card, 'Witness mark moved by', '0');
     await calls(page, 'readEnd', () => touch(card, 'button', 'Keep'));
-    await card.getByText(`${left} mm of thread left · ${turns} turns ${flats} flats in · engagement mark hidden`).waitFor();
+    await card.getByText(`${left} mm of thread left · turned in so far ${turns} turns ${flats} flats · engagement mark hidden`).waitFor();
   }
   await close(page, card);
 }

@@ -66,6 +66,7 @@ export const parts = {
     rejectReasons: ['Mark not at the mouth', 'Oval or cracked', 'Wrong die', 'Pressed short of the mark', 'Kinked wire'],
     threadLeft: (v: string) => `${v} of thread left`,
     turnsIn: (t: number, f: number) => `${t} turns ${f} flats in`,
+    turnedIn: (all: string, last?: string) => `turned in so far ${all}${last ? `, the last time ${last}` : ''}`,
     markHidden: 'engagement mark hidden',
     threadLeftShowing: 'Thread left showing',
     leftOfBolt: 'Of a bolt: its usable thread less what stands out behind the washer.',

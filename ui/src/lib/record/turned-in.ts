@@ -1,0 +1,27 @@
+// How far an end of a wire was turned in. Pure.
+import type { Turns } from '$lib/generated/api';
+import { byFlats } from './tensioning';
+import { latest, repeatsOf, type Known, type Wire } from './view';
+
+export interface TurnedIn {
+  /** In all, on the piece in place. */
+  all: Turns;
+  /** The last turning, where there were others before it. */
+  last?: Turns;
+}
+
+const NONE: Turns = { turns: 0, flats: 0 };
+const FLATS = 6;
+const valueOf = (known: Known) => known.value as Turns;
+const isTurning = (known: Known) => typeof known.tips[0]?.context.toMn === 'number';
+
+/** Turnings towards a tension are added up; what was read at the end stands as read, as in the handover. */
+export function turnedIn(wire: Wire, post: string): TurnedIn | undefined {
+  const here = repeatsOf(wire, 'turns', post).filter((k) => k.standing === 'agreed' && Number(k.tips[0]?.context.piece ?? 1) === wire.piece);
+  const last = latest(here);
+  if (!last) return undefined;
+  if (!isTurning(last)) return { all: valueOf(last) };
+  const turnings = here.filter(isTurning);
+  const all = turnings.map(valueOf).reduce((sum, { turns, flats }) => byFlats(sum, turns * FLATS + flats), NONE);
+  return turnings.length > 1 ? { all, last: valueOf(last) } : { all };
+}
