@@ -125,7 +125,7 @@ test('cut done 1, a whole run 3, crimps of a wire good 1, a reject 3 and a pictu
   await touch(page.getByRole('group', { name: 'Act', exact: true }), 'button', 'Threaded');
   await within(page, 3, 'a whole run cut', async () => {
     await touch(page.getByRole('group', { name: 'Act', exact: true }), 'button', 'Cut');
-    await calls(page, 'tickWires', () => touch(page, 'button', 'Cut: all that are left, 1–3, 5, 7–12'));
+    await calls(page, 'tickWires', () => touch(page, 'button', 'Cut: all 10 that are left, wires 1–3, 5, 7–12'));
   }, async () => assert.ok((await cut()).every(Boolean)));
 
   for (const act of PRESSED) await host.call('tickWires', { job, run: run.id, wires: '1-5,7-12', act, done: true, confirmed: true });

@@ -11,7 +11,7 @@ export const onsite = {
     letGo: 'Let go: it opens'
   },
   ticks: {
-    all: (act: string, wires: number[]) => `${act}: all that are left${wires.length === 0 ? '' : `, ${spans(wires)}`}`,
+    all: (act: string, wires: number[]) => `${act}: ${wires.length === 1 ? 'the one that is left, wire' : `all ${wires.length} that are left, wires`} ${spans(wires)}`,
     several: 'Several: from … to …',
     on: (wire: number) => `${wire} to …`,
     how: 'Touch the first wire, then the last; or type them.',
