@@ -83,6 +83,36 @@ test('back closes the uppermost card, then leaves the screen', { timeout: 90_000
   assert.deepEqual(unexpected(wrong), []);
 });
 
+test('behind a locked glass the way back leads nowhere; once it is open it leads back in one step', { timeout: 90_000 }, async (t) => {
+  const { job, run, page, wrong } = await stand(t, 'locked');
+  const title = `Run ${run.name}`;
+  await open(page, `#/job/${job.job}`, job.title);
+  await go(page, 'link', title, title);
+  await row(page, 'Ticks', 'Ticks');
+  const address = page.url();
+  const lock = page.getByRole('alertdialog', { name: 'The glass is locked', exact: true });
+  for (const times of [1, 2]) {
+    await touch(page, 'button', 'Lock the glass against water');
+    await lock.waitFor();
+    // By one step, again, and by more than one at once.
+    for (const steps of [-1, -1, -2, -1]) {
+      await page.evaluate((n) => history.go(n), steps);
+      await quiet(page);
+      assert.equal(page.url(), address, `${steps}`);
+      assert.ok(await lock.isVisible(), `it stays locked, ${times}`);
+    }
+    await page.keyboard.down('Enter');
+    await named(lock, 'button', 'Let go: it opens').waitFor();
+    await page.keyboard.up('Enter');
+    await lock.waitFor({ state: 'detached' });
+  }
+  await back(page);
+  await at(page, title);
+  await back(page);
+  await at(page, job.title);
+  assert.deepEqual(unexpected(wrong), []);
+});
+
 test('a card that the address names closes by back as well, also after the page was read again', { timeout: 60_000 }, async (t) => {
   const { job, run, page, wrong } = await stand(t, 'back-reload');
   const [post] = run.posts;
