@@ -1,7 +1,7 @@
 // What is next for the very thing whose card is open, and where it is done. Pure.
 import { runAt } from '$lib/core/at';
 import { words } from '$lib/words';
-import { ticked, type Act } from './ticks';
+import { canMark, ticked, type Act } from './ticks';
 import { known, type Post, type Run, type Wire } from './view';
 import { isHeld, issuedOf } from './wires';
 
@@ -14,8 +14,8 @@ export interface CardAct {
   field?: string;
 }
 
-/** Acts on a cut piece in the order of the job; fitted comes last. */
-const PIECE: Act[] = ['leftEndPressed', 'threaded', 'rightEndPressed', 'fitted'];
+/** Acts on a cut piece in the order of the job: how far the strand goes in is marked before an end is pressed; fitted comes last. */
+const PIECE: Act[] = ['insertionMarked', 'leftEndPressed', 'threaded', 'rightEndPressed', 'fitted'];
 
 /** What is next for a wire; nothing where its end was rejected, which is asked first on its card, or where nothing is left. */
 export function wireAct(job: string, run: Run, wire: Wire): CardAct | undefined {
@@ -33,8 +33,9 @@ export function wireAct(job: string, run: Run, wire: Wire): CardAct | undefined 
   // One between measured wires needs no length of its own.
   if (wire.stage === 'measured') return issuedOf(wire) ? { text: say(w.cut), href: to('work?act=cut') } : { text: say(w.release), href: to('cuts') };
   if (wire.stage === 'fitted') return { text: say(w.tension), href: to(tension) };
-  // Of one that was read the ends are ticked: nobody threads it any more.
-  const acts = wire.stage === 'read' ? PIECE.filter((a) => a !== 'threaded') : PIECE;
+  // Of one that was read the ends are ticked: nobody threads it any more, nor marks what both presses hide.
+  const past: Act[] = [...(wire.stage === 'read' ? (['insertionMarked', 'threaded'] as const) : []), ...(canMark(run, wire) ? [] : (['insertionMarked'] as const))];
+  const acts = PIECE.filter((a) => !past.includes(a));
   const act = acts.find((a) => !ticked(wire, a));
   return act ? { text: say(w.piece[act as keyof typeof w.piece]), href: to(`work?act=${act}`) } : { text: say(w.tension), href: to(tension) };
 }

@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { readyToTick, ticked, toldBy, toLookAt, type Act } from './ticks';
+import { readyToTick, ticked, toldBy, toLookAt, toMarkFirst, type Act } from './ticks';
 import type { Known, Run, Wire } from './view';
 
 const known = (field: string, place: string, value: unknown): Known => ({ subject: '', field, place, many: false, standing: 'agreed', value, tips: [] }) as unknown as Known;
@@ -36,6 +36,10 @@ it('what is marked before the press is offered until both ends are pressed', () 
   expect(ready(ticked, 'insertionMarked')).toEqual([1, 2, 3]);
   // A crimp that was looked at was pressed, ticked or not.
   expect(ready([crimped(wire(1, cut()), 'p', 'q'), crimped(wire(2, cut()), 'q'), crimped(wire(3, cut('leftEndPressed')), 'q')], 'insertionMarked')).toEqual([2]);
+  // Before an end is pressed the wires without that mark are told.
+  const unmarked = (wires: Wire[], act: Act) => toMarkFirst({ trialWire: 2, posts: ends, wires } as Run, act).map((w) => w.number);
+  const some = [wire(1, cut()), wire(2, cut('insertionMarked')), crimped(wire(3, cut()), 'p', 'q'), wire(4, {})];
+  expect([unmarked(some, 'leftEndPressed'), unmarked(some, 'rightEndPressed'), unmarked(some, 'threaded')]).toEqual([[1], [1], []]);
 });
 
 it('all marks in one word, as earlier versions told it, stand for both, and are taken back by either', () => {

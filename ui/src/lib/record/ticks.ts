@@ -25,13 +25,21 @@ export function leftToTick(run: Run, act: Act): Wire[] {
 /** Of these, the wires that are ready for the act: released ones are cut, the trial wire before all others; cut ones go on. */
 export function readyToTick(run: Run, act: Act): Wire[] {
   const left = leftToTick(run, act);
-  // Once both ends are pressed nobody can mark how far the strand goes in.
-  if (act === 'insertionMarked') return left.filter((w) => ticked(w, 'cut') && !(pressedAt(run, w, 'left') && pressedAt(run, w, 'right')));
+  if (act === 'insertionMarked') return left.filter((w) => ticked(w, 'cut') && canMark(run, w));
   if (act !== 'cut') return left.filter((w) => ticked(w, 'cut'));
   const released = left.filter((w) => issuedOf(w) !== undefined);
   const trial = released.filter((w) => w.number === run.trialWire);
   const fitted = run.wires.some((w) => w.number === run.trialWire && doneOf(w, 'fitted'));
   return trial.length > 0 && !fitted ? trial : released;
+}
+
+/** Once both ends are pressed nobody can mark how far the strand goes in. */
+export const canMark = (run: Run, wire: Wire): boolean => !(pressedAt(run, wire, 'left') && pressedAt(run, wire, 'right'));
+
+/** Of the wires whose ends are to be pressed those on which that is not marked yet. */
+export function toMarkFirst(run: Run, act: Act): Wire[] {
+  if (act !== 'leftEndPressed' && act !== 'rightEndPressed') return [];
+  return readyToTick(run, act).filter((w) => !ticked(w, 'insertionMarked') && canMark(run, w));
 }
 
 const endOf = (run: Run, end: 'left' | 'right') => (end === 'left' ? run.posts[0] : run.posts.at(-1))?.id ?? '';

@@ -12,6 +12,8 @@ export const onsite = {
   },
   ticks: {
     all: (act: string, wires: number[]) => `${act}: ${wires.length === 1 ? 'the one that is left, wire' : `all ${wires.length} that are left, wires`} ${spans(wires)}`,
+    markFirst: (wires: number[]) => `Not marked how far the strand goes in: ${wires.length === 1 ? 'wire' : 'wires'} ${spans(wires)}. Mark before pressing; it can’t be seen afterwards.`,
+    mark: 'Mark first',
     several: 'Several: from … to …',
     on: (wire: number) => `${wire} to …`,
     how: 'Touch the first wire, then the last; or type them.',

@@ -26,7 +26,7 @@ export const parts = {
     measure: 'measure',
     release: 'release for cutting',
     cut: 'cut',
-    piece: { leftEndPressed: 'press the left end', threaded: 'thread it', rightEndPressed: 'press the right end', fitted: 'fit both ends' },
+    piece: { insertionMarked: 'mark how far the strand goes in', leftEndPressed: 'press the left end', threaded: 'thread it', rightEndPressed: 'press the right end', fitted: 'fit both ends' },
     tension: 'tension',
     bringUp: 'bring it up and read it again',
     letOut: 'let it out and read it again',
