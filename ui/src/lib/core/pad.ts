@@ -24,6 +24,9 @@ export type PadKey =
   | { kind: 'rub' };
 
 const FEET = "' ";
+/** Of the sixteenths in an inch. */
+const HALF = 8;
+const SIXTEEN = 16;
 /** So many digits are no length and no pull any more. */
 export const MOST_DIGITS = 9;
 
@@ -95,8 +98,11 @@ function sixteenths(text: PadText): PadText {
 }
 
 function half(text: PadText, unit: LengthUnit | 'other'): PadText {
-  if (text.written || text.sixteenths || text.typed === '' || text.typed.includes('.')) return text;
-  return unit === 'in' ? { ...sixteenths(text), typed: text.typed.trimEnd() + ' 8' } : { ...point(text), typed: text.typed + '.5' };
+  if (text.written || text.typed === '' || text.typed.includes('.')) return text;
+  if (unit !== 'in') return text.sixteenths ? text : { ...point(text), typed: text.typed + '.5' };
+  const [whole, top] = text.sixteenths ? inSixteenths(text) : [text.typed.trimEnd(), ''];
+  // Half an inch more than what stands; past a whole one it would be another length than was read.
+  return Number(top) >= HALF ? text : { ...sixteenths({ ...text, sixteenths: false }), typed: `${whole} ${Number(top) + HALF}` };
 }
 
 function rub(text: PadText): PadText {
@@ -126,11 +132,19 @@ export function inSixteenths({ typed }: PadText): [string, string] {
   return [typed.slice(0, at), typed.slice(at + 1)];
 }
 
-/** What was entered, as it goes into the record: `7294`, `7294.5`, `287 3/16` or `23' 11 3/16`. */
+/** What was entered, as it goes into the record: `7294`, `7294.5`, `287 3/16`, `287 1/2` or `23' 11 3/16`. */
 export function entered(text: PadText): string {
   if (!text.sixteenths) return (text.lead + text.typed).trim();
   const [whole, top] = inSixteenths(text);
-  return top ? `${whole} ${top}/16` : whole;
+  return top ? `${whole} ${fractionOf(top)}` : whole;
+}
+
+/** Sixteenths in lowest terms, as lengths are shown: `1/2`. What is none of a pad's sixteenths stands as it was typed. */
+export function fractionOf(top: string): string {
+  let [over, under] = [Number(top), SIXTEEN];
+  if (!(over > 0 && over < SIXTEEN)) return `${top}/${SIXTEEN}`;
+  while (over % 2 === 0) [over, under] = [over / 2, under / 2];
+  return `${over}/${under}`;
 }
 
 /** What is half typed, as it is kept; nothing where nothing is typed. */
