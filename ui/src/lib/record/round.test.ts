@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { aimOf, baysToRead, clearFromOf, heldByMass, inStage, lastRound, leftAtWire, missingOf, nextBay, nextWire, onDay, onTheWay, passKeys, roundSet, rowsOf, unreadBays, type Round, noTemperature } from './round';
+import { aimOf, baysToRead, clearFromOf, heldByMass, inStage, lastRound, leftAtWire, missingOf, nextBay, nextWire, notThere, onDay, onTheWay, passKeys, roundSet, rowsOf, unreadBays, type Round, noTemperature } from './round';
 import { today } from '$lib/core/format.svelte';
 import type { Bay, Known, Run, Wire } from './view';
 
@@ -35,8 +35,16 @@ describe('nextWire', () => {
     const r = run([wire(1), wire(2), fitted(wire(3)), fitted(wire(4))]);
     expect(nextWire(r, round)?.number).toBe(3);
     expect([nextWire(r, round, 3)?.number, nextWire(r, round, 4)?.number]).toEqual([4, 3]);
-    const trial = run([wire(1), fitted(wire(2)), wire(3)]);
-    expect([nextWire(trial, round)?.number, nextWire(trial, round, 2)?.number]).toEqual([2, 3]);
+  });
+  it('asks for none that is not cut, once a run is ticked', () => {
+    const ticked = (w: Wire, field: string, place: string): Wire => ({ ...w, facts: { ...w.facts, [`${field}@${place}`]: { ...read({}), field, place, value: field === 'cut' ? { nm: 1 } : true } } });
+    const trial = run([wire(1), ticked(ticked(wire(2), 'cut', '1'), 'done', 'fitted/1'), wire(3)]);
+    expect([nextWire(trial, round)?.number, nextWire(trial, round, 2)?.number]).toEqual([2, undefined]);
+    expect(notThere(trial).map((w) => w.number)).toEqual([1, 3]);
+    // Cut, and its tick as fitted forgotten; or read all the same.
+    const later = run([ticked(wire(1), 'cut', '1'), ...trial.wires.slice(1, 2), wire(3, [read({ ...done, pass: 2 })])]);
+    expect([nextWire(later, round, 2)?.number, nextWire(later, round, 1)?.number, nextWire(later, { ...round, pass: 2 }, 1)?.number]).toEqual([3, 2, 2]);
+    expect(notThere(run([wire(1), wire(2)]))).toEqual([]);
   });
   it('ends', () => expect(nextWire(run([wire(1, [read(done)])]), round)).toBeUndefined());
 });

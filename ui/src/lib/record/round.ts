@@ -5,7 +5,7 @@ import { parseNumber } from '$lib/core/length';
 import type { ReadingState, Sun } from '$lib/generated/api';
 import { words } from '$lib/words';
 import type { RoundSet } from './acts';
-import { counts, doneOf, readings, type Reading } from './wires';
+import { counts, cutOf, doneOf, readings, type Reading } from './wires';
 import { lineOf, type Bay, type Run, type Wire } from './view';
 
 export interface Round {
@@ -99,10 +99,18 @@ export function rowsOf(run: Run, round: Round): Row[] {
   });
 }
 
-/** The next wire without a reading in this round, from `from` on and then round: in the order given, else upwards. Those ticked as fitted go first, since a wire that is not can't be read; one whose tick was forgotten follows. */
+/** Wires that are not there to be tensioned: not cut, in a run whose wires are ticked as they are made. */
+export function notThere(run: Run): Wire[] {
+  const there = (w: Wire) => cutOf(w) !== undefined || doneOf(w, 'fitted') || readings(w).length > 0;
+  const ticking = run.wires.some((w) => cutOf(w) !== undefined || doneOf(w, 'fitted'));
+  return ticking ? run.wires.filter((w) => !there(w)) : [];
+}
+
+/** The next wire without a reading in this round, from `from` on and then round: in the order given, else upwards. Those ticked as fitted go first, since a wire that is not can't be read; one whose tick was forgotten follows. None is asked for before it is cut. */
 export function nextWire(run: Run, round: Round, from = 0, order: number[] = []): Wire | undefined {
   const place = (wire: number) => (order.length > 0 ? order.indexOf(wire) : wire);
-  const open = run.wires.filter((w) => w.number !== from && inRound(w, round).length === 0).sort((a, b) => place(a.number) - place(b.number));
+  const away = notThere(run);
+  const open = run.wires.filter((w) => w.number !== from && !away.includes(w) && inRound(w, round).length === 0).sort((a, b) => place(a.number) - place(b.number));
   const behind = (w: Wire) => from === 0 || place(w.number) > place(from);
   const fitted = open.filter((w) => doneOf(w, 'fitted'));
   return fitted.find(behind) ?? fitted[0] ?? open.find(behind) ?? open[0];

@@ -251,6 +251,8 @@ export const work = {
     typedStays: 'Then keep what you typed: it stays here.',
     keepDone: 'Keep, round done',
     done: 'Every wire has a reading in this round.',
+    doneThere: 'Every wire that is cut has a reading in this round.',
+    notCut: (wires: number[]) => `Not asked for, since ${wires.length === 1 ? 'it is' : 'they are'} not cut yet: ${wires.length === 1 ? 'wire' : 'wires'} ${spans(wires)}.`,
     nextPass: (n: number) => `Begin pass ${n}`,
     toFinal: 'Begin the final round',
     again: 'Read a wire again',
