@@ -77,6 +77,13 @@ test('a layout says beside its button where the sphere passes, and holes are put
   assert.match(plain(await page.locator('main').innerText()), /no way of one spacing up or down clears the holes. Holes 4 mm off the middle/);
   await calls(page, 'putAside', () => touch(page, 'button', /^On the left: ours 4\smm right of the middle$/));
   await page.getByText(/at least 20\smm of wood stays/).first().waitFor();
+  // The form stands below what is found: asked for anew, that comes to the eye and the hand.
+  await calls(page, 'layOut', () => touch(page, 'button', 'Lay out'));
+  const found = named(page, 'heading', 'What could be laid out');
+  await page.waitForFunction(() => document.activeElement?.tagName === 'H2');
+  assert.ok(await found.evaluate((e) => e === document.activeElement));
+  const { y } = await found.boundingBox();
+  assert.ok(y >= 0 && y < page.viewportSize().height / 4, `it stands at ${y}`);
   const end = (await stands(host, job, last.subject, 'end', run.id))[0].value;
   assert.deepEqual([end.asideNm, end.otherEnters, end.kind], [4_000_000, 'left', 'insert']);
   await open(page, `#/job/${job}/run/${run.id}/holes`, 'Hole schedule');
