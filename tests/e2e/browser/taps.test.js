@@ -162,7 +162,7 @@ test('cut done 1, a whole run 3, crimps of a wire good 1, a reject 3 and a pictu
   await quiet(page);
   assert.deepEqual(await crimps(2), [[], []]);
   // By keyboard the next one goes on from there: what was touched keeps the focus.
-  const good = named(two, 'button', `Crimp good, ${left.name} end`);
+  const good = named(two, 'button', `Crimp good, end at post ${left.name}`);
   await good.focus();
   await calls(page, 'checkCrimps', () => page.keyboard.press('Enter'));
   await two.getByText(/crimp good/).waitFor();
@@ -170,10 +170,10 @@ test('cut done 1, a whole run 3, crimps of a wire good 1, a reject 3 and a pictu
 
   const three = await card(3);
   await within(page, 3, 'a reject', async () => {
-    await touch(three, 'button', `Reject, ${right.name} end`);
-    const why = page.getByRole('dialog', { name: `Wire A3, ${right.name} end: reject`, exact: true });
+    await touch(three, 'button', `Reject, end at post ${right.name}`);
+    const why = page.getByRole('dialog', { name: `Wire A3, end at post ${right.name}: reject`, exact: true });
     await touch(why, 'button', 'Oval or cracked');
-    await calls(page, 'checkCrimps', () => touch(why, 'button', `Reject the ${right.name} end of wire A3`));
+    await calls(page, 'checkCrimps', () => touch(why, 'button', `Reject the end at post ${right.name} of wire A3`));
   }, async () => assert.deepEqual(await crimps(3), [[], ['reject: Oval or cracked']]));
   await within(page, 2, 'a picture of the reject', async () => {
     await touch(three, 'button', 'Picture');

@@ -119,10 +119,10 @@ export async function openWire(page, number) {
 /** A rejected terminal: the wire is taken out and made again, with the reason. */
 export async function remake(page) {
   const card = await openWire(page, 3);
-  await touch(card, 'button', 'Reject, A3 end');
-  const reject = page.getByRole('dialog', { name: 'Wire A3, A3 end: reject', exact: true });
+  await touch(card, 'button', 'Reject, end at post A3');
+  const reject = page.getByRole('dialog', { name: 'Wire A3, end at post A3: reject', exact: true });
   await touch(reject, 'button', 'Mark not at the mouth');
-  await calls(page, 'checkCrimps', () => touch(reject, 'button', 'Reject the A3 end of wire A3'));
+  await calls(page, 'checkCrimps', () => touch(reject, 'button', 'Reject the end at post A3 of wire A3'));
   await card.getByText('crimp reject: Mark not at the mouth').waitFor();
   await touch(card, 'button', 'Take out and make again');
   const why = page.getByRole('dialog', { name: 'Wire A3: take out and make again', exact: true });

@@ -137,7 +137,7 @@ export async function ends(page) {
   await named(page.getByRole('list', { name: 'Wires', exact: true }), 'button', starts('Wire 6 ')).tap();
   const card = page.getByRole('dialog', { name: 'Wire 6', exact: true });
   for (const [post, left, turns, flats] of [['A1', '6', '14', '3'], ['A6', '7', '14', '4']]) {
-    await touch(card, 'button', `Thread and marks, ${post} end`);
+    await touch(card, 'button', `Thread and marks, end at post ${post}`);
     await write(card, 'Thread left showing', left);
     await write(card, 'Turned in, turns', turns);
     await write(card, 'and flats', flats);

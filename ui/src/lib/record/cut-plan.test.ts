@@ -38,7 +38,7 @@ describe('a batch', () => {
     showLengthsIn('mm');
   });
   it('tells the end and what is left, long leftovers in metres', () => {
-    expect(noteOf(cut(6))).toBe('A1:LH · 52.8\u00a0m left');
+    expect(noteOf(cut(6))).toBe('post A1:LH · 52.8\u00a0m left');
     expect(noteOf(cut(6, { end: '', leftMm: 2130 }))).toBe('2130\u00a0mm left');
   });
 });

@@ -53,7 +53,7 @@ export function titleOf(group: CutGroup): string {
 }
 
 /** The end to fit first, and what the reel has left then. */
-export const noteOf = (cut: PlannedCut): string => [cut.end, words.plan.left(far(cut.leftMm))].filter(Boolean).join(' · ');
+export const noteOf = (cut: PlannedCut): string => [cut.end && words.plan.end(cut.end), words.plan.left(far(cut.leftMm))].filter(Boolean).join(' · ');
 
 /** Names of a few wires: `A1, A2, A3 …`. */
 export function namesOf(cuts: PlannedCut[]): string {

@@ -52,7 +52,11 @@ export const parts = {
   },
   ends: {
     title: 'Ends',
-    of: (post: string) => `${post} end`,
+    /** A wire may bear the name of a post: beside one the other says what it is. */
+    of: (post: string) => `end at post ${post}`,
+    at: (post: string) => `End at post ${post}`,
+    /** Where no wire is named like a post. */
+    short: (post: string) => `${post} end`,
     crimp: 'crimp',
     noCrimp: 'not pressed yet',
     unchecked: 'pressed, crimp not checked yet',

@@ -10,10 +10,13 @@ export const plan = {
     toOrder: (name: string) => `${name}: order it first`,
     left: (v: string) => `${v} left`,
     all: (n: number, name: string) => (n === 1 ? `Cut, from ${name}` : `All ${n} cut, from ${name}`),
-    ticked: (names: string) => `${names} cut`,
+    /** A wire may bear the name of a post: each says what it is. */
+    wire: (name: string) => `Wire ${name}`,
+    end: (end: string) => `post ${end}`,
+    ticked: (n: number, names: string) => `${n === 1 ? 'Wire' : 'Wires'} ${names} cut`,
     tickOne: (name: string, length: string) => `${name}, ${length}: cut`,
     doubt: 'Tick as cut',
-    noStock: (name: string, length: string, reason: string) => `${name}, ${length}: ${reason}`,
+    noStock: (name: string, length: string, reason: string) => `Wire ${name}, ${length}: ${reason}`,
     after: 'Left after the plan',
     scrap: 'scrap',
     keep: 'keep it',
@@ -36,7 +39,7 @@ export const plan = {
     cut: (v: string) => `${v} cut`,
     lost: (v: string) => `${v} lost at cuts`,
     scrapped: (v: string) => `${v} thrown away`,
-    pieces: 'Cut from it',
+    pieces: 'Wires cut from it',
     takenOut: 'taken out again',
     states: { whole: 'whole', started: 'started', usedUp: 'used up', scrap: 'too short to use', notKnown: 'not known' } as Record<string, string>,
     offcut: 'offcut',
@@ -55,6 +58,6 @@ export const plan = {
     length: 'Length that can be used',
     lengthHint: 'Without both pressed ends.',
     keep: 'Keep as an offcut',
-    done: (name: string) => `${name}: kept as an offcut`
+    done: (name: string) => `Wire ${name}: kept as an offcut`
   }
 };
