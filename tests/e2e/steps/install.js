@@ -81,7 +81,7 @@ export async function release(page, count, wires) {
 }
 
 /** One touch for all wires that are ready, told by their count and numbers. */
-const allLeft = (name) => new RegExp(`^${name}: (all \\d+ that are left, wires|the one that is left, wire) [\\d–, ]+$`);
+const allLeft = (name) => new RegExp(`^${name}: (all \\d+ that are (left|ready), wires|the one that is (left|ready), wire) [\\d–, ]+$`);
 
 /**
  * Whole-run ticks: one touch an act; the crimps of an end with one touch. Wires that came after the look before the second

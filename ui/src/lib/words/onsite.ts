@@ -11,7 +11,12 @@ export const onsite = {
     letGo: 'Let go: it opens'
   },
   ticks: {
-    all: (act: string, wires: number[]) => `${act}: ${wires.length === 1 ? 'the one that is left, wire' : `all ${wires.length} that are left, wires`} ${spans(wires)}`,
+    /** The wires that are ready, of so many that are left. */
+    all: (act: string, wires: number[], left: number) => {
+      const which = wires.length < left ? 'ready' : 'left';
+      return `${act}: ${wires.length === 1 ? `the one that is ${which}, wire` : `all ${wires.length} that are ${which}, wires`} ${spans(wires)}`;
+    },
+    released: (unit: string) => `Below the number: the released length, ${unit}.`,
     markFirst: (wires: number[]) => `Not marked how far the strand goes in: ${wires.length === 1 ? 'wire' : 'wires'} ${spans(wires)}. Mark before pressing; it can’t be seen afterwards.`,
     mark: 'Mark first',
     several: 'Several: from … to …',
