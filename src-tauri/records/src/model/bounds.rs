@@ -14,7 +14,7 @@ use super::unfit::plainly;
 use super::values::{Force, Length};
 use crate::subject::{MOST_WIRES, SubjectKind};
 use together::together;
-pub(crate) use together::{mouth_wrong, stud_wrong, thread_wrong};
+pub(crate) use together::{mouth_wrong, overhang_wrong, stud_wrong, thread_wrong};
 
 /// Least and largest figure under a name within a field's value; the empty name is the value.
 struct Bound {

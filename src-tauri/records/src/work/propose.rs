@@ -270,6 +270,13 @@ fn ground<'a>(
              right? If the rail is another one, record it first."
         ));
     }
+    // Before the widest spacing is asked for: no spacing helps a tread that can't be.
+    let stands_out = overhang(run, ask).map(mm);
+    let going = run.slope.map(|slope| nm(slope.going_nm));
+    let tread = stands_out.zip(going);
+    if let Some(wrong) = tread.and_then(|(out, going)| bounds::overhang_wrong(out, going)) {
+        missing.push(format!("{}.", bounds::capital(&wrong)));
+    }
     let rail = ask.rail.or(run.rail.map(|r| Length { nm: r.underside_nm }));
     if rail.is_none() && !names(&apart, &[fields::RUN_RAIL.name]) {
         missing.push("The underside of the rail is not told.".to_owned());
@@ -306,7 +313,7 @@ fn ground<'a>(
         rail: mm(rail),
         bays,
         step,
-        overhang: overhang(run, ask).map(mm),
+        overhang: stands_out,
         reach: rail::reach(run),
     }))
 }

@@ -1,5 +1,6 @@
 //! The gap above the top wire where the floor changes: the layout aid and what is asked before ordering see one floor.
 
+use records::library;
 use records::model::context::Said;
 use records::model::fields;
 use records::model::values::WireHeights;
@@ -240,4 +241,50 @@ fn the_overhang_that_a_layout_went_by_is_told_beside_the_recorded_one() {
         (found.overhang_nm, found.present_overhang_nm),
         (Some(25 * MM), Some(25 * MM))
     );
+}
+
+#[test]
+fn treads_that_stand_out_by_their_whole_going_are_questioned_before_a_spacing_is_asked_for() {
+    let mut s = measured();
+    let b = s.b;
+    let job = Subject::Job(s.device.job());
+    // A rule set without a table for wires asks for the widest spacing where nothing else is wrong.
+    let rules = library::copy_of(&library::rule_set("us-irc-2018").unwrap());
+    s.say(fields::JOB_RULE_SET, &job, "", rules, None);
+    let mut asked = |overhang: f64, widest: Option<f64>, inches: bool| {
+        let ask = LayoutAsk {
+            overhang: Some(mm(overhang)),
+            widest: widest.map(mm),
+            inches,
+            ..LayoutAsk::default()
+        };
+        s.with_job(|job| propose(job, b, &ask).unwrap())
+    };
+    for (overhang, widest, inches, question) in [
+        (
+            250.0,
+            None,
+            false,
+            "A tread with a going of 250 mm can't stand out by 250 mm; one of them may be in another unit.",
+        ),
+        (
+            2500.0,
+            Some(76.0),
+            false,
+            "A tread with a going of 250 mm can't stand out by 2500 mm; one of them may be in another unit.",
+        ),
+        (
+            635.0,
+            None,
+            true,
+            "A tread with a going of 9 27/32 in can't stand out by 25 in; one of them may be in another unit.",
+        ),
+    ] {
+        let found = asked(overhang, widest, inches);
+        assert_eq!(found.missing, [question]);
+        assert!(found.proposals.is_empty());
+    }
+    let usual = asked(25.0, None, false).missing;
+    assert!(usual.iter().all(|m| !m.contains("stand out")), "{usual:?}");
+    assert!(!asked(25.0, Some(76.0), false).proposals.is_empty());
 }

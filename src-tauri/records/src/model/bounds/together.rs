@@ -24,11 +24,9 @@ pub(super) fn together(subject: SubjectKind, field: &str, value: &Value) -> Opti
         (SubjectKind::Run, "slope") => {
             let mm = |nm| Millimetres(Length { nm }.as_mm());
             let (rise, going) = (mm(at("riseNm")?), mm(at("goingNm")?));
-            if let Some(overhang) = at("overhangNm").map(mm).filter(|o| *o >= going) {
-                return Some(format!(
-                    "a tread with a going of {going} can't stand out by {overhang}; one of them may be in \
-                     another unit"
-                ));
+            let overhang = at("overhangNm").map(mm);
+            if let Some(wrong) = overhang.and_then(|overhang| overhang_wrong(overhang, going)) {
+                return Some(wrong);
             }
             stair_slope(rise, going).err().map(|_| {
                 format!(
@@ -59,6 +57,16 @@ pub(super) fn together(subject: SubjectKind, field: &str, value: &Value) -> Opti
             .map(|(hand, wrong)| format!("the {hand}-hand terminal {wrong}")),
         _ => None,
     }
+}
+
+/// What in a tread's overhang and its going can't be together: it would reach over the next riser.
+pub(crate) fn overhang_wrong(overhang: Millimetres, going: Millimetres) -> Option<String> {
+    (overhang >= going).then(|| {
+        format!(
+            "a tread with a going of {going} can't stand out by {overhang}; one of them may be in \
+             another unit"
+        )
+    })
 }
 
 fn stud(terminal: &Value) -> Option<String> {
