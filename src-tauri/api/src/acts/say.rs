@@ -51,7 +51,7 @@ pub(crate) fn say(
         )?);
         let over = replaced(record, job, &subject, spec, one)?;
         odd.extend(odd_beside(record, job, &subject, spec, one)?);
-        odd.extend(odd_of_offer(one));
+        odd.extend(one.with.iter().flat_map(work::odd_offer));
         let basis = read_before(record, job, &subject, spec, one)?;
         let (with, earlier) = (one.with.clone(), Earlier { over, basis });
         act.raw(spec.name, subject, &one.place, &one.value, with, earlier);
@@ -217,14 +217,6 @@ fn unchanged(one: &OneClaim, stand: &[Hash]) -> Result<(), ApiError> {
         "Somebody said otherwise meanwhile, or a word came in that was not on the screen. Nothing \
          was saved: look at what stands now, and say it again if it is still right.",
     ))
-}
-
-/// What to ask about the probe that was offered to an opening, and about the push on it.
-fn odd_of_offer(one: &OneClaim) -> Vec<String> {
-    let of = |name: &str| one.with.as_ref()?.get(name)?.as_i64();
-    let probe = of("probeNm").and_then(|nm| work::odd_probe(Length { nm }));
-    let push = of("pushMn").and_then(work::odd_push);
-    probe.into_iter().chain(push).collect()
 }
 
 /// What to ask about a claim's figures, by themselves and beside the single value that they replace.

@@ -108,7 +108,7 @@ pub use odd_bays::{odd_bay, unusual_bay};
 pub use odd_ends::{
     ThinThread, beyond_thread, odd_out_by, odd_thread_left, odd_turns, thin_threads,
 };
-pub use odd_figures::odd_push;
+pub use odd_figures::{odd_offer, odd_push};
 pub use odd_gaps::odd_stops;
 pub use odd_layout::{SaidNow, odd_in_layout, odd_together, unfit};
 pub use odd_rounds::{odd_pass, odd_repeat};

@@ -10,6 +10,7 @@ use serde_json::Value;
 
 use super::convert::{construction, mm, mn, nm};
 use super::odd_fittings::odd_terminals;
+use super::odd_tools::odd_probe;
 use crate::model::values::{Day, Length, Material, Rail, Section, StrandFigures};
 use crate::subject::SubjectKind;
 
@@ -266,6 +267,15 @@ pub fn odd_push(mn: i64) -> Option<String> {
             super::words::newtons(mn)
         )
     })
+}
+
+/// What to ask about the probe that was offered to an opening and about the push on it, as a reading tells both.
+#[must_use]
+pub fn odd_offer(with: &Value) -> Vec<String> {
+    let of = |name: &str| with.get(name).and_then(Value::as_i64);
+    let probe = of("probeNm").and_then(|nm| odd_probe(Length { nm }));
+    let push = of("pushMn").and_then(odd_push);
+    probe.into_iter().chain(push).collect()
 }
 
 /// Sizes of a pressed shank that are taken without a question, in millimetres.

@@ -26,5 +26,6 @@ mod rule_files;
 mod sheets;
 mod survey;
 mod survey_ends;
+mod survey_offers;
 mod terminals;
 mod verify;

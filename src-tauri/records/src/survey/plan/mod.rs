@@ -29,7 +29,7 @@ use crate::model::bounds;
 use crate::model::values::{Along, Length, Tensions};
 use crate::record::Draft;
 use crate::subject::{ItemKind, Subject, SubjectKind};
-use crate::work::odd_value;
+use crate::work::{odd_offer, odd_value};
 use holes::Told;
 use layout::Layout;
 
@@ -355,11 +355,15 @@ impl Planner<'_, '_> {
         None
     }
 
-    /// Whether a value goes on beside what stands on its key: its lengths are usual, or were
-    /// confirmed.
+    /// Whether a value goes on beside what stands on its key: its lengths are usual, and so is how it was
+    /// read, or they were confirmed.
     fn usual(&self, subject: SubjectKind, fact: &Fact, value: &Value, stands: &[&Value]) -> bool {
         let question = odd_value(subject, fact.field, value, stands);
-        question.is_none_or(|question| self.asked(&fact.path, &question))
+        let of_offer = fact.with.iter().flat_map(odd_offer);
+        let asked = question.into_iter().chain(of_offer);
+        asked.fold(true, |goes_on, question| {
+            self.asked(&fact.path, &question) && goes_on
+        })
     }
 
     /// Whether a questioned value goes on; if not, the question is kept.
