@@ -3,6 +3,7 @@
 //! Invariant: every reason goes with a remedy that a person at the wire can carry out.
 
 use super::refusal::Refusal;
+use crate::units::Seconds;
 
 impl Refusal {
     /// What was wrong, one sentence without a full stop.
@@ -15,12 +16,8 @@ impl Refusal {
                 format!("the recording has {rate} of sampling, and {needed} are needed")
             }
             Self::TooShort { heard, needed } => {
-                let (mut heard_s, needed_s) = (heard.to_string(), needed.to_string());
-                // Never as much as is needed, by rounding.
-                if heard_s == needed_s {
-                    heard_s = format!("{:.3} s", heard.value());
-                }
-                format!("only {heard_s} of sound follow the pluck, and {needed_s} are needed")
+                let (heard, needed) = (told(*heard), told(*needed));
+                format!("only {heard} of sound follow the pluck, and {needed} are needed")
             }
             Self::Silent => "nothing is heard".to_owned(),
             Self::Clipped => "the sound was too loud: its tops are cut off".to_owned(),
@@ -203,5 +200,15 @@ impl Refusal {
                 "Take up the wire first, or hang the 2 kg and measure how far it goes down."
             }
         }
+    }
+}
+
+/// How long a sound is, below a second in whole milliseconds: one that is too short is by rounding never told as
+/// much as is needed, and never as nothing.
+fn told(long: Seconds) -> String {
+    match (long.value() * 1e3).floor() {
+        0.0 => "less than 1 ms".to_owned(),
+        ms if ms < 1e3 => format!("{ms} ms"),
+        _ => long.to_string(),
     }
 }

@@ -37,6 +37,7 @@ mod rule_figures;
 mod sound;
 mod sound_refusals;
 mod sound_seeds;
+mod sound_short;
 mod sound_trial;
 mod spacing;
 mod stair_gate;

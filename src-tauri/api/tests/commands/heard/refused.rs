@@ -69,7 +69,8 @@ fn strange() -> Vec<(&'static str, Vec<f64>, &'static str)> {
         (
             "a blink",
             pluck(SPAN, 1240.0, 16_000, 1)[..3000].to_vec(),
-            "of sound",
+            // 3000 of 16 000 a second.
+            "Only 187 ms of sound",
         ),
     ]
 }
