@@ -13,7 +13,7 @@ fn an_odd_push_or_probe_waits_for_a_yes_beside_its_line_in_the_words_of_the_scre
     let text = String::from_utf8(fixture("demo/survey.json")).unwrap();
     let mut file: serde_json::Value = serde_json::from_str(&text).unwrap();
     let offered = |push: i64, probe: i64| json!({"kind": "floorToBottomWire", "size": 90, "probe": probe, "result": "stops", "pushN": push});
-    let openings = [(100, 125), (5, 125), (50_000, 125), (100, 12)];
+    let openings = [(100, 125), (5, 125), (50_000, 125), (100, 12), (5, 12)];
     let openings = openings.map(|(push, probe)| offered(push, probe));
     file["posts"][1]["openings"] = openings.as_slice().into();
     let asked = |device: &mut Device, yes: bool| {
@@ -26,10 +26,16 @@ fn an_odd_push_or_probe_waits_for_a_yes_beside_its_line_in_the_words_of_the_scre
     let mut device = Device::founder("ann");
     let (found, _) = asked(&mut device, false);
     let paths: Vec<&str> = found.iter().map(|(path, _)| path.as_str()).collect();
-    let beside = [1, 2, 3].map(|n| format!("posts[1].openings[{n}]"));
+    let beside = [1, 2, 3, 4, 4].map(|n| format!("posts[1].openings[{n}]"));
     assert_eq!(paths, beside);
     let small = Length { nm: 12_000_000 };
-    let questions = [odd_push(5_000), odd_push(50_000_000), odd_probe(small)];
+    let questions = [
+        odd_push(5_000),
+        odd_push(50_000_000),
+        odd_probe(small),
+        odd_probe(small),
+        odd_push(5_000),
+    ];
     for ((_, message), question) in found.iter().zip(questions) {
         assert!(message.starts_with(&question.unwrap()), "{message}");
     }

@@ -361,9 +361,9 @@ impl Planner<'_, '_> {
         let question = odd_value(subject, fact.field, value, stands);
         let of_offer = fact.with.iter().flat_map(odd_offer);
         let asked = question.into_iter().chain(of_offer);
-        asked.fold(true, |goes_on, question| {
-            self.asked(&fact.path, &question) && goes_on
-        })
+        // Each of them is told, not only the first.
+        let held = asked.filter(|question| !self.asked(&fact.path, question));
+        held.count() == 0
     }
 
     /// Whether a questioned value goes on; if not, the question is kept.
