@@ -36,6 +36,7 @@ async function slow(chrome, host) {
   const devtools = await page.context().newCDPSession(page);
   await devtools.send('Emulation.setCPUThrottlingRate', { rate: SLOWED });
   await page.addInitScript(watched);
+  page.setDefaultTimeout(120_000);
   return { page, wrong };
 }
 
@@ -70,7 +71,7 @@ async function touches(page, count, act) {
   return told(times);
 }
 
-test(`start and touches, the processor slowed ${SLOWED} times`, { timeout: 400_000 }, async (t) => {
+test(`start and touches, the processor slowed ${SLOWED} times`, { timeout: 1_200_000 }, async (t) => {
   const file = join(await folder(t, 'survey'), 'survey.json');
   await writeFile(file, JSON.stringify(survey(RUNS, 5, WIRES)));
   const chrome = await browser(t);
