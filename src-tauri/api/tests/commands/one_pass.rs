@@ -234,3 +234,36 @@ fn a_survey_that_decides_no_passes_has_the_usual_ones_with_their_turns() {
     let notes = sentences(&site.ask("tensioning")["notes"]);
     assert!(notes.contains("Turns are for the whole wire"), "{notes}");
 }
+
+#[test]
+fn from_a_wire_over_the_upper_tension_no_pass_begins() {
+    let site = Site::of_run(0);
+    site.cut("1-12");
+    site.read(4, 1850, "pass", Some(1));
+    let told = site.ask("tensioning");
+    assert_eq!(told["passes"], json!([]), "{told}");
+    let note = told["passesNote"].as_str().unwrap();
+    assert!(
+        note.starts_with("Wire A4 stands at 1850 N, above the upper tension of 1800 N"),
+        "{note}"
+    );
+    // The one turn that is told is the one that lets it out.
+    let even = told["even"].as_array().unwrap();
+    assert_eq!(
+        (even.len(), &even[0]["wire"], &even[0]["turn"]["back"]),
+        (1, &json!(4), &json!(true))
+    );
+    // The wire's own figures in each pass are those.
+    let wire = told["wires"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|w| w["wire"] == 4)
+        .unwrap();
+    for to in wire["to"].as_array().unwrap() {
+        assert_eq!(
+            (&to["tensionN"], &to["turn"]),
+            (&even[0]["showsN"], &even[0]["turn"])
+        );
+    }
+}

@@ -583,36 +583,3 @@ fn what_a_wire_showed_before_it_was_brought_up_anew_holds_no_more() {
     assert_eq!(now["lastRecheck"], Value::Null, "{now:#}");
     assert_eq!(site.ask("recheck")["firstDone"], json!(false));
 }
-
-#[test]
-fn from_a_wire_over_the_upper_tension_no_pass_begins() {
-    let site = Site::of_run(0);
-    site.cut("1-12");
-    site.read(4, 1850, "pass", Some(1));
-    let told = site.ask("tensioning");
-    assert_eq!(told["passes"], json!([]), "{told}");
-    let note = told["passesNote"].as_str().unwrap();
-    assert!(
-        note.starts_with("Wire A4 stands at 1850 N, above the upper tension of 1800 N"),
-        "{note}"
-    );
-    // The one turn that is told is the one that lets it out.
-    let even = told["even"].as_array().unwrap();
-    assert_eq!(
-        (even.len(), &even[0]["wire"], &even[0]["turn"]["back"]),
-        (1, &json!(4), &json!(true))
-    );
-    // The wire's own figures in each pass are those.
-    let wire = told["wires"]
-        .as_array()
-        .unwrap()
-        .iter()
-        .find(|w| w["wire"] == 4)
-        .unwrap();
-    for to in wire["to"].as_array().unwrap() {
-        assert_eq!(
-            (&to["tensionN"], &to["turn"]),
-            (&even[0]["showsN"], &even[0]["turn"])
-        );
-    }
-}
