@@ -2,6 +2,7 @@
 import assert from 'node:assert/strict';
 import { join } from 'node:path';
 import { root } from '../lib/host.js';
+import { quiet } from '../lib/phone.js';
 import { answer, calls, choose, go, named, pad, row, starts, touch, write } from '../lib/touch.js';
 import { add, close, inForm, note, openFact, picture, say } from './facts.js';
 import { allStop, openRound } from './install.js';
@@ -245,6 +246,8 @@ export async function defect(page, JOB) {
   await card.getByText('Put right. Take a picture from the same place as before.').waitFor();
   await inForm(page, card, 'From a file', '', 'Rail, after', PHOTO(3));
   await after.getByRole('img', { name: 'Rail, after' }).waitFor();
+  // The card is read anew once more, as the picture is tied.
+  await quiet(page);
   const [one, two] = await Promise.all([before, after].map((side) => side.getByRole('img').boundingBox()));
   assert.ok(one.x + one.width <= two.x && Math.abs(one.y - two.y) < 1, `before and after stand side by side: ${JSON.stringify([one, two])}`);
   await close(page, card);
