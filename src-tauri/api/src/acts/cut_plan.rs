@@ -287,8 +287,8 @@ fn odd_offcut(out: &PieceOut, length: Length) -> Vec<String> {
             out.name
         )
     });
-    let free = out.cut_mm - IN_TERMINAL_MM;
-    let whole = (out.pressed && length > Length::from_mm(free)).then(|| {
+    let free = out.cut_mm - IN_TERMINAL_MM * f64::from(out.pressed_ends);
+    let whole = (out.pressed_ends > 0 && length > Length::from_mm(free)).then(|| {
         format!(
             "{} was cut at {} mm and is ticked as pressed: what sits in a terminal is cut off with it, and {} mm \
              is hardly less.",

@@ -28,7 +28,7 @@ pub struct LayoutWishes {
     #[serde(default)]
     #[ts(optional)]
     pub bottom: Option<Typed>,
-    /// Least to keep before the next row of the table; 4 mm where none.
+    /// Least to keep before the next row of the table; 4 mm, or an eighth of an inch, where none.
     #[serde(default)]
     #[ts(optional)]
     pub in_hand: Option<Typed>,

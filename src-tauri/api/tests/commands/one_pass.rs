@@ -260,6 +260,7 @@ fn from_a_wire_over_the_upper_tension_no_pass_begins() {
         .iter()
         .find(|w| w["wire"] == 4)
         .unwrap();
+    assert_eq!(wire["to"].as_array().unwrap().len(), 3);
     for to in wire["to"].as_array().unwrap() {
         assert_eq!(
             (&to["tensionN"], &to["turn"]),

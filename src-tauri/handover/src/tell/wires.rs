@@ -264,8 +264,8 @@ fn told<T, C>(facts: &[&Told<T, C>], say: impl Fn(&Told<T, C>) -> String) -> Str
 /// Sixths in a turn.
 const FLATS: i64 = 6;
 
-/// How far an end was turned in: turnings towards a tension are added up, what was read there stands
-/// as read.
+/// How far an end was turned in: turnings towards a tension are added up, from what was last read there
+/// on where it was; what was read last stands as read.
 fn turned_in(reading: &Reading<'_>, wire: &Wire, end: &PostInRun) -> String {
     let turning = |fact: &Told<Turns, OnPiece>| {
         let with = fact.told().and_then(|told| told.with.as_ref());
@@ -277,16 +277,28 @@ fn turned_in(reading: &Reading<'_>, wire: &Wire, end: &PostInRun) -> String {
         return told(&last, |fact| reading.say(fact, told_as));
     }
     let at_end = wire.turns.iter().filter(|(at, _)| *at == end.id);
-    let all: Vec<&Turns> = at_end
-        .filter(|(_, fact)| turning(fact))
-        .filter_map(|(_, fact)| fact.value())
+    let agreed: Vec<_> = at_end
+        .filter_map(|(_, fact)| Some((fact, fact.told()?, fact.value()?)))
+        .filter(|(_, told, _)| told.with.as_ref().map_or(1, |with| with.piece) == wire.piece_number)
         .collect();
-    let flats: i64 = all.iter().map(|t| t.turns * FLATS + t.flats).sum();
-    let sum = format!("{} turns {} flats", flats / FLATS, flats % FLATS);
-    if all.len() == 1 {
-        return sum;
+    let read = agreed.iter().filter(|(fact, ..)| !turning(fact));
+    let read = read.max_by_key(|(_, told, _)| told.at.ms);
+    let since = read.map_or(i64::MIN, |(_, told, _)| told.at.ms);
+    let all: Vec<&Turns> = agreed
+        .iter()
+        .filter(|(fact, told, _)| turning(fact) && told.at.ms > since)
+        .map(|(_, _, turns)| *turns)
+        .collect();
+    let flats = |t: &Turns| t.turns * FLATS + t.flats;
+    let begun = read.map_or(0, |(_, _, turns)| flats(turns));
+    let sum = begun + all.iter().map(|turns| flats(turns)).sum::<i64>();
+    let sum = format!("{} turns {} flats", sum / FLATS, sum % FLATS);
+    match (read.is_some(), all.len()) {
+        (false, 1) => sum,
+        (false, times) => format!("{sum}, turned {times} times"),
+        (true, 1) => format!("{sum}, turned once since it was read"),
+        (true, times) => format!("{sum}, turned {times} times since it was read"),
     }
-    format!("{sum}, turned {} times", all.len())
 }
 
 pub(super) fn engagement(reading: &Reading<'_>) -> Section {

@@ -128,8 +128,8 @@ pub struct PieceOut {
     #[ts(optional)]
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cause: Option<TakenOutFor>,
-    /// Whether an end of it is ticked as pressed.
-    pub pressed: bool,
+    /// How many of its ends are ticked as pressed.
+    pub pressed_ends: u32,
     /// What of it is kept as an offcut.
     pub kept_mm: Option<f64>,
 }

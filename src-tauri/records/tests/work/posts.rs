@@ -475,4 +475,17 @@ fn a_pull_with_the_rail_on_alone_never_makes_a_post_stiffer_than_it_showed() {
         rail.pulled
     );
     assert!(notes.contains("as if its base did not turn"), "{notes}");
+    // The base is the other run's too, whose own rail stands as it was.
+    let mut s = measured();
+    let (a, b) = (s.a, s.b);
+    let before = free(of(&asked(&mut s, b), "A6"));
+    pull(&mut s, "A6", a, 400, 4000, true);
+    let answer = asked(&mut s, b);
+    let a6 = of(&answer, "A6");
+    assert!(free(a6) > 2.0 * before, "{} {before}", free(a6));
+    let notes = answer.notes.join(" ");
+    assert!(
+        notes.contains("Pull it with the rail off as well"),
+        "{notes}"
+    );
 }

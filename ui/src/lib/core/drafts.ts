@@ -31,6 +31,14 @@ export function keepDraft(name: string, typed: unknown, atMs?: number): void {
   waiting.set(name, { typed, atMs, timer: setTimeout(() => write(name), PAUSE_MS) });
 }
 
+/** What was typed under one name is of another from here on; nothing takes the place of what is kept there. */
+export function moveDraft(from: string, to: string): void {
+  const typed = readDraft(from);
+  if (from === to || typed === undefined) return;
+  if (readDraft(to) === undefined) keepDraft(to, typed);
+  dropDraft(from);
+}
+
 export function dropDraft(name: string): void {
   dropTimer(name);
   keepHere(BEGIN + name, undefined);

@@ -3670,7 +3670,7 @@ rail?: Typed,
  */
 bottom?: Typed,
 /**
- * Least to keep before the next row of the table; 4 mm where none.
+ * Least to keep before the next row of the table; 4 mm, or an eighth of an inch, where none.
  */
 inHand?: Typed,
 /**
@@ -5013,9 +5013,9 @@ reason: string | null,
  */
 cause?: TakenOutFor,
 /**
- * Whether an end of it is ticked as pressed.
+ * How many of its ends are ticked as pressed.
  */
-pressed: boolean,
+pressedEnds: number,
 /**
  * What of it is kept as an offcut.
  */

@@ -4,7 +4,7 @@ import { call } from '$lib/core/call';
 import { upload } from '$lib/core/pieces';
 import { wavOf, type Take } from '$lib/core/wav';
 import type { EvenUp, Hear, Heard, KeptHeard, Method, RawSource, Round as RoundSet, SpanHeld, Typed } from '$lib/generated/api';
-import type { Round } from './round';
+import { notThere, type Round } from './round';
 import { readings } from './wires';
 import type { Run, Wire } from './view';
 
@@ -53,7 +53,8 @@ export const loadEven = (job: string, run: string): Promise<EvenUp> => call('eve
 /** The next wire that this round has not heard by this way: upwards and then round. */
 export function nextToHear(run: Run, round: Round, way: Way, from: number): Wire | undefined {
   const here = (wire: Wire) => readings(wire).some((r) => r.method === way && r.stage === round.stage && r.place === round.bay && (round.stage !== 'pass' || r.pass === round.pass));
-  const open = run.wires.filter((w) => !here(w) && w.number !== from).sort((a, b) => a.number - b.number);
+  const away = notThere(run);
+  const open = run.wires.filter((w) => !here(w) && !away.includes(w) && w.number !== from).sort((a, b) => a.number - b.number);
   return open.find((w) => w.number > from) ?? open[0];
 }
 

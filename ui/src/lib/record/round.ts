@@ -182,7 +182,8 @@ export function nextBay(run: Run, round: Round): { bay: string; place: string } 
 
 /** The wire at which the round was left and is taken up again: one that it has no reading of. */
 export function leftAtWire(run: Run, round: Round): Wire | undefined {
-  return round.inOne ? undefined : run.wires.find((w) => w.number === round.at && inRound(w, round).length === 0);
+  const away = notThere(run);
+  return round.inOne ? undefined : run.wires.find((w) => w.number === round.at && !away.includes(w) && inRound(w, round).length === 0);
 }
 
 /** Wires that the hung mass shows in every bay to read, with no final reading by a gauge. */

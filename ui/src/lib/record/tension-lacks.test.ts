@@ -22,15 +22,15 @@ it('tells at once all that a new run lacks, each with where it is told', () => {
     ['The fitting set of the run', `${at}/materials`],
     ['A tension gauge with its error', `${at}/tools`],
     ['Section of post A1', `${at}/run/r?at=post%3AA1&tell=section`],
-    ['Modulus of post A1, or a known pull on it', `${at}/run/r?at=post%3AA1&tell=material`],
+    ['Modulus of post A1, or a known pull on it with the rail off', `${at}/run/r?at=post%3AA1&tell=material`],
     ['Section of post A3', `${at}/run/r?at=post%3AA3&tell=section`],
-    ['Modulus of post A3, or a known pull on it', `${at}/run/r?at=post%3AA3&tell=material`]
+    ['Modulus of post A3, or a known pull on it with the rail off', `${at}/run/r?at=post%3AA3&tell=material`]
   ]);
 });
 
 it('leads to the very form of a figure that is missing', () => {
   const [one, other] = [post('A1', { section: { alongNm: 1 }, material: { modulusMpa: 13_000 } }), post('A3', { section: { alongNm: 1 }, material: {} })];
-  other.repeats.pull = [fact('pull', {})];
+  other.repeats.pull = [fact('pull', { railOn: false })];
   const of = job({ strands: [thing('strand:s1', '3.2', { figures: { eaMn: 1 } })], fittingSets: [thing('fittingSet:f1', 'M6')], tools: [thing('tool:g1', 'G-02')] }, [one, other]);
   const gauge = { tool: 'g1', name: 'G-02', error: null, dates: '' };
   expect(tensionLacks(of, chosen, [one, other], { ...plan, required: { newtons: 1 } as TensionPlan['required'], gauge }, true).map((l) => [l.what, l.href])).toEqual([
@@ -45,4 +45,15 @@ it('says nothing where all of it is told, nor of posts whose giving is counted a
   const of = job({ strands: [thing('strand:s1', '3.2', { figures: { eaMn: 1, breakingMn: 2 } })], fittingSets: [thing('fittingSet:f1', 'M6', { efficiency: {} })] }, posts);
   const whole = { ...plan, required: { newtons: 1 } as TensionPlan['required'], gauge: { tool: 'g', name: 'G', error: 0.04, dates: '' }, laterLossN: 30 };
   expect(tensionLacks(of, chosen, posts, whole, true)).toEqual([]);
+});
+
+it('takes no pull with the rail on for a modulus, and asks for the wall of a hollow post', () => {
+  const [one, other] = [post('A1', { section: { alongNm: 1 }, material: {} }), post('A3', { section: { alongNm: 1, solid: false }, material: { modulusMpa: 70_000 } })];
+  one.repeats.pull = [fact('pull', { railOn: true })];
+  const of = job({ strands: [thing('strand:s1', '3.2', { figures: { eaMn: 1, breakingMn: 2 } })], fittingSets: [thing('fittingSet:f1', 'M6', { efficiency: {} })] }, [one, other]);
+  const whole = { ...plan, required: { newtons: 1 } as TensionPlan['required'], gauge: { tool: 'g', name: 'G', error: 0.04, dates: '' } };
+  const lacking = () => tensionLacks(of, chosen, [one, other], whole, true).map((l) => l.what);
+  expect(lacking()).toEqual(['Modulus of post A1, or a known pull on it with the rail off', 'Wall of the hollow post A3, or a known pull on it with the rail off']);
+  for (const pulled of [one, other]) pulled.repeats.pull = [fact('pull', { railOn: false })];
+  expect(lacking()).toEqual([]);
 });

@@ -57,8 +57,11 @@ function ofGauge(job: Job, { gauge }: Pick<TensionPlan, 'gauge'>): Lack[] {
 function ofPosts(job: Job, ends: Thing[]): Lack[] {
   return ends.flatMap((post) => {
     const lack = (field: string, what: string): Lack => ({ what, why: w.forLoss, href: tellAt(cardAt(job, post.subject), field) });
-    const section = valueOf(post, 'section') === undefined ? [lack('section', w.section(post.name))] : [];
-    const pulled = repeatsOf(post, 'pull').length > 0;
+    const shape = valueOf<{ wallNm?: number | null; solid?: boolean | null }>(post, 'section');
+    const hollow = shape?.solid === false && typeof shape.wallNm !== 'number';
+    // What base and bending give together shows where the rail does not hold.
+    const pulled = repeatsOf(post, 'pull').some((p) => p.standing === 'agreed' && (p.value as { railOn?: boolean } | undefined)?.railOn === false);
+    const section = shape === undefined ? [lack('section', w.section(post.name))] : hollow && !pulled ? [lack('section', w.wall(post.name))] : [];
     const modulus = valueOf<{ modulusMpa?: number }>(post, 'material')?.modulusMpa;
     return [...section, ...(modulus === undefined && !pulled ? [lack('material', w.modulus(post.name))] : [])];
   });

@@ -2,7 +2,7 @@
 import { call } from '$lib/core/call';
 import { words } from '$lib/words';
 import type { Corners, OneStep, Recheck, Recorded, Tensioning, ToPass, TurnIn, Turns, WireNow } from '$lib/generated/api';
-import { nextWire, type Round } from './round';
+import { nextWire, notThere, type Round } from './round';
 import type { Run, Wire } from './view';
 
 export const loadTensioning = (job: string, run: string): Promise<Tensioning> => call('tensioning', { job, run });
@@ -89,7 +89,8 @@ export function orderOf(plan: Tensioning | undefined, round: At): number[] {
 
 /** The wire that comes after this one in the round, or first where none is named. In one pass that is the next of what is left, read before or not. */
 export function following(plan: Tensioning | undefined, run: Run, round: Round, from = 0): Wire | undefined {
-  const order = orderOf(plan, round);
+  const away = notThere(run).map((w) => w.number);
+  const order = orderOf(plan, round).filter((wire) => !away.includes(wire));
   // Nothing is left of one pass: all are read once more at their tension, in the round that comes then.
   if (plan && inOneIsDone(plan, round)) return undefined;
   if (leftInOne(plan, round).length === 0) return nextWire(run, round, from, order);

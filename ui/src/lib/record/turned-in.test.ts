@@ -23,3 +23,8 @@ it('counts nothing of a piece that was taken out, nor what people dispute', () =
 it('takes what was read at the end as it was read', () => {
   expect(turnedIn(wire([said(1, 2, 0, TO), said(2, 6, 1, { piece: 1 })]), 'p1')).toEqual({ all: { turns: 6, flats: 1 } });
 });
+
+it('goes on from what was last read at the end', () => {
+  const turned = [said(1, 3, 0, TO), said(2, 14, 3, { piece: 1 }), said(3, 0, 4, TO)];
+  expect(turnedIn(wire(turned), 'p1')).toEqual({ all: { turns: 15, flats: 1 }, last: { turns: 0, flats: 4 } });
+});

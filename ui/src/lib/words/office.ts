@@ -102,7 +102,8 @@ export const office = {
       gauge: 'A tension gauge with its error',
       gaugeError: (gauge: string) => `Error of gauge ${gauge}`,
       section: (post: string) => `Section of post ${post}`,
-      modulus: (post: string) => `Modulus of post ${post}, or a known pull on it`
+      wall: (post: string) => `Wall of the hollow post ${post}, or a known pull on it with the rail off`,
+      modulus: (post: string) => `Modulus of post ${post}, or a known pull on it with the rail off`
     }
   },
   holes: {

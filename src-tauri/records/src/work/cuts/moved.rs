@@ -111,7 +111,7 @@ const LEFT_BEHIND: &str =
 const NONE_AS_LEARNED: &str =
     "as learned no cut works for it, and a trial wire that is right makes the computed cut wrong";
 const ELSEWHERE: &str =
-    "by what the trial wire taught, the computed cut hardly ends inside its window";
+    "by what the trial wire taught, the computed cut may well end outside its window";
 
 const NONE_LEFT: &str = "no cut is left for it now by the deduction that was chosen";
 

@@ -107,7 +107,7 @@ fn as_learned(numbers: &mut [Number], line: &CutLine, from: &str) {
 }
 
 /// Asked of a wire whose cut as computed was chosen, where what a trial wire taught leaves none or lets the
-/// computed one hardly end inside its window; none where nothing is taught, or nothing against it.
+/// computed one end inside its window with less than four in five; none where nothing is taught, or nothing against it.
 #[must_use]
 pub fn learned_against(line: &CutLine) -> Option<String> {
     let name = &line.name;
@@ -120,7 +120,8 @@ pub fn learned_against(line: &CutLine) -> Option<String> {
     let chance = learned.computed_chance.filter(|chance| *chance < SLIM)?;
     let (shortest, longest) = words::window(learned.shortest_mm, learned.longest_mm);
     Some(format!(
-        "{} {name}, {:.0} mm, hardly ends in its window: {shortest} to {longest} mm work (chance {}).",
+        "{} {name}, {:.0} mm, may well end outside its window: {shortest} to {longest} mm work (chance {}, if what \
+         was read is right).",
         LEARNED_ELSEWHERE,
         line.aim_mm?,
         shown_chance(chance)

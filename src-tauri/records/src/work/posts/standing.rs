@@ -173,7 +173,9 @@ fn as_pulled(
         ));
         known = true;
     }
-    if known && !(off.is_empty() && by_rail_on_alone(found, name, &on)?) {
+    // Which run it was pulled along does not matter to the base.
+    let any = pulls(facts, |of, rail_on| rail_on && job.run(of).is_some());
+    if known && !(off.is_empty() && by_rail_on_alone(found, name, &any, &on)?) {
         rail(run, found, name, &on)?;
     }
     let same = |stiff: &Post| {
@@ -278,17 +280,22 @@ fn base(found: &mut Standing, name: &str, off: &[KnownPull]) -> Result<(), WorkE
 
 /// What pulls with the rail on tell of the post where it was never pulled with the rail off: one figure for base
 /// and rail together. Where the post moved more than it would by itself, its base turns by that at the least and
-/// nothing is counted of its rail: true. Else the rail is told from them as on the base that is assumed, and a
-/// base that nobody states is asked for.
-fn by_rail_on_alone(found: &mut Standing, name: &str, on: &[KnownPull]) -> Result<bool, WorkError> {
-    let shown = match post_from_pulls(&found.post, on)? {
+/// nothing is counted of a rail that it was pulled with (`on`): true. Else the rail is told from them as on the base
+/// that is assumed, and a base that nobody states is asked for.
+fn by_rail_on_alone(
+    found: &mut Standing,
+    name: &str,
+    any: &[KnownPull],
+    on: &[KnownPull],
+) -> Result<bool, WorkError> {
+    let shown = match post_from_pulls(&found.post, any)? {
         None => return Ok(false),
         Some(PostAsPulled::Turns(shown)) => shown,
         Some(PostAsPulled::Stiffer(_) | PostAsPulled::BeyondSteel(_)) => DOES_NOT_TURN,
     };
     let stated = found.post.base_turning.as_ref().map(|k| k.value);
     if shown >= stated.unwrap_or(DOES_NOT_TURN) {
-        if stated.is_none() {
+        if stated.is_none() && !on.is_empty() {
             found.doubts.push(format!(
                 "Post {name} was pulled with the rail on alone: what its rail holds is told as if its base did \
                  not turn, and it moves more than is told here if it does. Pull it with the rail off as well."
@@ -298,7 +305,9 @@ fn by_rail_on_alone(found: &mut Standing, name: &str, on: &[KnownPull]) -> Resul
     }
     found.stated = None;
     found.softest = "base turning as pulled with the rail on";
-    found.post.rail = None;
+    if !on.is_empty() {
+        found.post.rail = None;
+    }
     found.post.base_turning = Some(Figure::new(
         shown,
         Origin::Measured,
@@ -306,8 +315,8 @@ fn by_rail_on_alone(found: &mut Standing, name: &str, on: &[KnownPull]) -> Resul
     ));
     found.pulled.push(format!(
         "The base of post {name} turns, as pulled with the rail on{}: {:.0} kN·m per radian at the most, and \
-         nothing is counted of its rail.",
-        of_pulls(on),
+         nothing is counted of that rail.",
+        of_pulls(any),
         shown / 1.0e6
     ));
     found.doubts.push(format!(

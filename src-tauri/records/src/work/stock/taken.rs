@@ -176,7 +176,7 @@ pub(super) fn taken_out(job: &Job<'_>, taken: &[Taken], kept: &[Kept]) -> Vec<Pi
             cut_mm: mm(one.nm),
             reason: why.as_ref().map(|(next, _)| next.reason.clone()),
             cause: why.and_then(|(_, with)| with?.cause),
-            pressed: is_pressed(job, Subject::Wire(run, number), piece),
+            pressed_ends: pressed_ends(job, Subject::Wire(run, number), piece),
             kept_mm: kept.iter().find(|k| k.of == of).map(|k| mm(k.nm)),
         });
     }
@@ -202,15 +202,15 @@ fn taken_out_for(job: &Job<'_>, wire: Subject, piece: u32) -> Option<(Piece, Opt
     Some((last.1, last.2))
 }
 
-/// Whether an end of a piece is ticked as pressed.
-fn is_pressed(job: &Job<'_>, wire: Subject, piece: u32) -> bool {
-    [Act::LeftEndPressed, Act::RightEndPressed]
-        .iter()
-        .any(|act| {
-            let place = act_place(*act, piece);
-            let done = job.reader.one(fields::WIRE_DONE, &wire.to_string(), &place);
-            done.shown() == Some(&true)
-        })
+/// How many ends of a piece are ticked as pressed.
+fn pressed_ends(job: &Job<'_>, wire: Subject, piece: u32) -> u32 {
+    let pressed = |act: &Act| {
+        let place = act_place(*act, piece);
+        let done = job.reader.one(fields::WIRE_DONE, &wire.to_string(), &place);
+        done.shown() == Some(&true)
+    };
+    let ends = [Act::LeftEndPressed, Act::RightEndPressed];
+    ends.iter().map(|act| u32::from(pressed(act))).sum()
 }
 
 /// A field of wires whose place is the piece, for every wire that was ever told of.

@@ -310,16 +310,20 @@ pub(super) fn wires(
     Ok(found)
 }
 
-/// A wire over the upper tension is brought to no pass: in each of them it is let out to what is told as left to
-/// turn, so that a screen has one figure for it.
+/// While a wire stands over the upper tension no wire is brought to a pass: it is let out, in each of them, to what
+/// is told as left to turn, so that a screen has one figure for it, and nothing is told to be turned at the others.
 pub(super) fn let_out(
     laid: &Laid<'_>,
     state: &State,
     even: &[EvenStep],
     wires: &mut [WireNow],
 ) -> Result<(), WorkError> {
-    let over = over_upper(laid, state).is_some();
-    for step in even.iter().filter(|_| over) {
+    if over_upper(laid, state).is_none() {
+        return Ok(());
+    }
+    let all = wires.iter_mut().flat_map(|wire| &mut wire.to);
+    all.for_each(|to| to.turn = None);
+    for step in even {
         let mut of = wires.iter_mut().filter(|wire| wire.wire == step.wire);
         let passes = of.next().map(|wire| wire.to.as_mut_slice());
         for to in passes.unwrap_or_default() {
