@@ -100,7 +100,7 @@ export async function tensions(page) {
   const lacks = page.getByRole('list', { name: 'Still to be told' }).getByRole('link');
   await lacks.first().waitFor();
   const told = await lacks.evaluateAll((links) => links.map((a) => [a.querySelector('.name').innerText.replace(/[△\s]+/g, ' ').trim(), a.getAttribute('href')]));
-  assert.deepEqual(told.map(([what]) => what), ['Modulus of post A1, or a known pull on it', 'Modulus of post A3, or a known pull on it']);
+  assert.deepEqual(told.map(([what]) => what), ['Modulus of post A1, or a known pull on it with the rail off', 'Modulus of post A3, or a known pull on it with the rail off']);
   for (const [, href] of told) assert.match(href, /\/run\/\w+\?at=post%3A\w+&tell=material$/);
   assert.equal(await named(page, 'textbox', starts('Required')).inputValue(), '1330');
   await write(page, 'Set', '1500');
