@@ -6,7 +6,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import test from 'node:test';
 import { serve } from '../lib/host.js';
-import { browser, inTurn, phone, unexpected } from '../lib/phone.js';
+import { browser, inTurn, phone, quiet, unexpected } from '../lib/phone.js';
 import { motion, pluck, wav } from '../lib/pluck.js';
 import { at, calls, choose, named, touch, write } from '../lib/touch.js';
 import { surveyed } from '../steps/surveyed.js';
@@ -50,6 +50,8 @@ test('a wire is heard and its tension kept as a guide', { timeout: 180_000 }, as
   await step('three plucks by the microphone tell one number from and to; it is kept with its recordings', async () => {
     const sound = page.getByRole('region', { name: 'Sound' });
     for (const n of [1, 2, 3]) {
+      // What was heard before has moved the button: it stands still before it is touched.
+      await quiet(page);
       await calls(page, 'hear', () => touch(sound, 'button', `Record pluck ${n}`));
       await sound.getByRole('list', { name: 'Sound' }).getByText(`Pluck ${n}`).waitFor();
     }
