@@ -213,10 +213,15 @@ test('another run on the same screen has its own round', { timeout: 60_000 }, as
   const { host, job, page, wrong } = site;
   const [, other] = (await host.call('readJob', { job })).runs;
   await open(page, `${site.in}/tension`, 'Tension');
+  // What is typed first stays on the pad while the round is told, one thing after the other.
+  await page.keyboard.type('600');
+  const stays = async () => assert.match(await page.getByRole('status', { name: 'Value' }).innerText(), /^600/);
   await choose(page, 'Tension gauge', 'G-02');
   await choose(page, 'Bay where it is read', 'A2–A3');
+  await stays();
   await write(page, 'Air', '24');
   await page.getByText('Bay A2–A3').first().waitFor();
+  await stays();
   // Without leaving for another kind of screen, as a next act leads there.
   await page.evaluate((to) => (location.hash = to), `#/job/${job}/run/${other.id}/tension`);
   await page.getByText(`Run ${other.name}`).first().waitFor();
