@@ -11,6 +11,8 @@
 
 mod worth;
 
+use std::collections::BTreeSet;
+
 use serde::{Deserialize, Serialize};
 
 use crate::cutting::{CutInput, CutWindow, between, cut_for_engagement, shortest_limits};
@@ -82,6 +84,16 @@ pub struct Learned {
     pub weights: Vec<f64>,
     /// What asks to be measured again, in words.
     pub questions: Vec<Question>,
+}
+
+impl Learned {
+    /// Wires whose readings are questioned, each once, from the lowest.
+    #[must_use]
+    pub fn questioned(&self) -> Vec<u32> {
+        let all = self.questions.iter().flat_map(|asked| &asked.wires);
+        let each: BTreeSet<u32> = all.copied().collect();
+        each.into_iter().collect()
+    }
 }
 
 /// A reading that can hardly be right.

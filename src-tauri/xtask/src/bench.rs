@@ -45,11 +45,9 @@ fn screens(node: &Node) -> Result<(), XtaskError> {
     node.packages("tests/e2e")?;
     let mut measure = node.npm("tests/e2e", &["run", "bench:screens"]);
     // Where the profile `bench` puts what it builds.
-    let program = workspace::target().join("release/tautbook");
-    measure.env(
-        "TAUTBOOK_PROGRAM",
-        program.with_extension(std::env::consts::EXE_EXTENSION),
-    );
+    let name = format!("tautbook{}", std::env::consts::EXE_SUFFIX);
+    let program = workspace::target().join("release").join(name);
+    measure.env("TAUTBOOK_PROGRAM", program);
     run::run(measure)
 }
 

@@ -264,16 +264,11 @@ pub(crate) fn keep_offcut(
         )));
     }
     let asked = odd_offcut(out, length);
-    if !request.confirmed && !asked.is_empty() {
-        let all = asked
-            .iter()
-            .map(String::as_str)
-            .chain(["Keep it all the same?"]);
-        let question: Vec<&str> = all.collect();
-        return Err(ApiError::new(ErrorCode::Questioned, question.join(" ")));
+    if !request.confirmed {
+        ask_of_wires(&asked, &[], "Keep it all the same?")?;
     }
     let wire = Subject::Wire(run, request.wire);
-    let why = (!asked.is_empty()).then(|| format!("Asked: {} Kept all the same.", asked.join(" ")));
+    let why = answered(&asked, &[]);
     let with = kept(request.piece, Some(request.length.entered()), why);
     keep(record, job, wire, Some(&length), &with)
 }

@@ -68,16 +68,13 @@ pub fn second_trial(
     };
     let now = learn(expected, fitted)?;
     let then = with_one_more(expected, fitted, &now, next.inside_to_inside);
-    let mut questioned: Vec<u32> = now.questions.iter().flat_map(|q| q.wires.clone()).collect();
-    questioned.sort_unstable();
-    questioned.dedup();
     let mut worth = Worth {
         misses_now: 0.0,
         misses_then: 0.0,
         spread_now: Millimetres(0.0),
         spread_then: Millimetres(0.0),
         narrowest_half: next.window.width / 2.0,
-        questioned,
+        questioned: now.questioned(),
         worth: false,
     };
     for wire in remaining {

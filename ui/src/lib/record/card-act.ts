@@ -34,9 +34,9 @@ export function wireAct(job: string, run: Run, wire: Wire): CardAct | undefined 
   if (wire.stage === 'measured') return issuedOf(wire) ? { text: say(w.cut), href: to('work?act=cut') } : { text: say(w.release), href: to('cuts') };
   if (wire.stage === 'fitted') return { text: say(w.tension), href: to(tension) };
   // Of one that was read the ends are ticked: nobody threads it any more, nor marks what both presses hide.
-  const past: Act[] = [...(wire.stage === 'read' ? (['insertionMarked', 'threaded'] as const) : []), ...(canMark(run, wire) ? [] : (['insertionMarked'] as const))];
-  const acts = PIECE.filter((a) => !past.includes(a));
-  const act = acts.find((a) => !ticked(wire, a));
+  const isRead = wire.stage === 'read';
+  const past: Partial<Record<Act, boolean>> = { insertionMarked: isRead || !canMark(run, wire), threaded: isRead };
+  const act = PIECE.find((a) => !past[a] && !ticked(wire, a));
   return act ? { text: say(w.piece[act as keyof typeof w.piece]), href: to(`work?act=${act}`) } : { text: say(w.tension), href: to(tension) };
 }
 

@@ -182,10 +182,12 @@ fn new_asked(
             None => (LEARNED_HAS_NONE, NONE_AS_LEARNED),
             Some(_) => (LEARNED_ELSEWHERE, ELSEWHERE),
         };
-        let asked = learned_against(line).filter(|_| chosen)?;
-        let begins = format!("{begins} {}", line.name);
-        let is_known = known(&format!("{begins}.")) || known(&format!("{begins},"));
-        (asked.starts_with(&begins) && !is_known).then(|| told.to_owned())
+        learned_against(line).filter(|_| chosen)?;
+        // Its whole name: A1 is not A11.
+        let is_known = [".", ","]
+            .iter()
+            .any(|end| known(&format!("{begins} {}{end}", line.name)));
+        (!is_known).then(|| told.to_owned())
     };
     new.next().cloned().or_else(slim).or_else(against)
 }

@@ -10,6 +10,7 @@ use mechanics::cutting::{
 use mechanics::trial::{Learned, learn, learned_offset, next_deduction, window_as_learned};
 use mechanics::{MechanicsError, Millimetres};
 
+use super::tell::names_of;
 use super::{Known, LearnedCut};
 use crate::job::{Run, Wire};
 use crate::model::context::Number;
@@ -95,17 +96,7 @@ pub(super) fn write(known: &Known, run: &Run, lines: &mut [CutLine]) -> Result<(
 
 /// What a chance rests on while what was read of a trial wire is questioned: to stand after it.
 fn doubt(learned: &Learned, run: &Run) -> String {
-    let mut wires: Vec<u32> = learned
-        .questions
-        .iter()
-        .flat_map(|q| q.wires.clone())
-        .collect();
-    wires.sort_unstable();
-    wires.dedup();
-    let named: Vec<String> = wires
-        .iter()
-        .map(|wire| format!("{}{wire}", run.name))
-        .collect();
+    let named = names_of(run, &learned.questioned());
     if named.is_empty() {
         return String::new();
     }

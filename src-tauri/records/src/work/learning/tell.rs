@@ -124,6 +124,12 @@ fn wires_of(run: &Run, numbers: &[u32]) -> String {
     format!("Run {}, {wires} {}", run.name, words::ranges(numbers))
 }
 
+/// "A6" for each.
+pub(super) fn names_of(run: &Run, wires: &[u32]) -> Vec<String> {
+    let name = |wire| format!("{}{wire}", run.name);
+    wires.iter().map(name).collect()
+}
+
 fn name(run: &Run, read: &Read) -> String {
     format!("{}{}", run.name, read.fitted.wire)
 }
@@ -311,14 +317,7 @@ fn another_as_none_is_left(
     known: &Known,
     left: &[CutLeft],
 ) -> Result<Option<AnotherTrial>, WorkError> {
-    let mut doubtful: Vec<u32> = known
-        .learned
-        .questions
-        .iter()
-        .flat_map(|q| q.wires.clone())
-        .collect();
-    doubtful.sort_unstable();
-    doubtful.dedup();
+    let doubtful = names_of(run, &known.learned.questioned());
     let input = known
         .inputs
         .iter()
@@ -330,10 +329,6 @@ fn another_as_none_is_left(
     let zero = Millimetres(0.0);
     let spread = next_deduction(&known.learned, input.inside_to_inside, zero, zero)?.spread;
     let name = format!("{}{wire}", run.name);
-    let doubtful: Vec<String> = doubtful
-        .iter()
-        .map(|wire| format!("{}{wire}", run.name))
-        .collect();
     let misses = f64::from(u32::try_from(left.len()).unwrap_or(u32::MAX));
     Ok(Some(AnotherTrial {
         wire,
@@ -367,11 +362,7 @@ fn another(
     } else {
         format!("It would narrow the spread from {now} to {then}; {windows}.")
     };
-    let doubtful: Vec<String> = found
-        .questioned
-        .iter()
-        .map(|wire| format!("{}{wire}", run.name))
-        .collect();
+    let doubtful = names_of(run, &found.questioned);
     let name = format!("{}{wire}", run.name);
     let next = next_of(&name, stage);
     let sentence = if doubtful.is_empty() && !found.worth {
