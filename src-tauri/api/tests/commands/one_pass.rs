@@ -268,3 +268,46 @@ fn from_a_wire_over_the_upper_tension_no_pass_begins() {
         );
     }
 }
+
+/// Whatever the others stand at: a wire that is over is told out, never in, and to the set tension by itself.
+#[test]
+fn a_wire_over_the_upper_tension_is_never_told_to_be_turned_in() {
+    for (others, stage) in [(None, 3), (Some(600), 1), (Some(1100), 2)] {
+        for wire in [1, 5, 6, 8, 12] {
+            let site = Site::of_run(0);
+            site.cut("1-12");
+            for other in (1..=12).filter(|other| *other != wire) {
+                if let Some(newtons) = others {
+                    site.read(other, newtons, "pass", Some(stage));
+                }
+            }
+            site.read(wire, 1830, "pass", Some(stage));
+            let told = site.ask("tensioning");
+            let case = format!("wire {wire}, the others at {others:?}: {told}");
+            assert_eq!(told["over"], json!([wire]), "{case}");
+            let even = told["even"].as_array().unwrap();
+            assert_eq!((even.len(), &even[0]["wire"]), (1, &json!(wire)), "{case}");
+            assert_eq!(
+                (&even[0]["turn"]["back"], &even[0]["showsN"]),
+                (&json!(true), &json!(1500.0)),
+                "{case}"
+            );
+            let mm = even[0]["turn"]["mm"].as_f64().unwrap();
+            assert!(mm < 0.0, "{case}");
+            for at in told["wires"].as_array().unwrap() {
+                for to in at["to"].as_array().unwrap() {
+                    let turn = &to["turn"];
+                    if at["wire"] == json!(wire) {
+                        assert_eq!(
+                            (turn, &to["tensionN"]),
+                            (&even[0]["turn"], &json!(1500.0)),
+                            "{case}"
+                        );
+                    } else {
+                        assert_eq!(turn, &Value::Null, "{case}");
+                    }
+                }
+            }
+        }
+    }
+}

@@ -183,10 +183,13 @@ pub struct Tensioning {
     /// Wires as they are now, from the bottom.
     pub wires: Vec<WireNow>,
     /// What is left to turn until all stand at the set tension, in the order in which it is turned;
-    /// empty where a wire would have to show more than the upper tension on the way.
+    /// empty where a wire would have to show more than the upper tension on the way. While wires stand over
+    /// it: each of those, let out to the set tension by itself.
     pub even: Vec<EvenStep>,
-    /// Why it is not told, or that nothing is left; none where it is told.
+    /// Why it is not told, that wires are let out first, or that nothing is left; none where it is told.
     pub even_note: Option<String>,
+    /// Wires over the upper tension: they are let out and read before anything is turned at another.
+    pub over: Vec<u32>,
     /// What was assumed or left out.
     pub notes: Vec<String>,
 }
@@ -554,6 +557,7 @@ fn nothing(run: &Run) -> Tensioning {
         wires: Vec::new(),
         even: Vec::new(),
         even_note: None,
+        over: Vec::new(),
         notes: Vec::new(),
     }
 }
@@ -581,7 +585,11 @@ fn worked_out(job: &Job<'_>, run: &Run) -> Result<Tensioning, WorkError> {
         (told.even, told.even_note) = plan::even(&laid, &state)?;
     }
     told.wires = plan::wires(job, &laid, &state)?;
-    plan::let_out(&laid, &state, &told.even, &mut told.wires)?;
+    let over = plan::over_places(&laid, &state);
+    if !over.is_empty() {
+        plan::only_let_out(&laid, &told.even, &mut told.wires)?;
+        told.over = over.iter().map(|place| laid.name(*place).0).collect();
+    }
     told.notes.clone_from(&laid.sheet.notes);
     if !laid.error_told {
         told.notes.push(format!("{NO_ERROR} {ERROR_NONE}"));

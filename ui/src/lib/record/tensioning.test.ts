@@ -6,6 +6,7 @@ import type { Run } from './view';
 
 const turn = { back: false, turns: 2, flats: 3, mm: 5 };
 const plan = {
+  over: [] as number[],
   passes: [
     { pass: 1, tensionN: 600, wires: [{ wire: 1 }, { wire: 4 }, { wire: 2 }, { wire: 3 }] },
     { pass: 2, tensionN: 1500, wires: [{ wire: 3 }, { wire: 2 }, { wire: 4 }, { wire: 1 }] }
@@ -21,6 +22,19 @@ describe('the order of a round', () => {
   it('is free for final readings and without a plan', () => {
     expect(orderOf(plan, { stage: 'final', pass: 1 })).toEqual([]);
     expect(orderOf(undefined, { stage: 'pass', pass: 1 })).toEqual([]);
+  });
+});
+
+describe('a wire over the upper tension', () => {
+  it('is let out before anything is turned at another, in every round', () => {
+    const out = { back: true, turns: 1, flats: 2, mm: -3 };
+    const of = (wire: number, to: object[]) => ({ wire, name: `A${wire}`, nowN: 600, from: 'computed', to });
+    const told = { ...plan, over: [3], onePass: { possible: false, steps: [] }, wires: [of(2, [{ pass: 1, tensionN: 600, turn: null }]), of(3, [{ pass: 1, tensionN: 1500, turn: out }])] } as unknown as Tensioning;
+    for (const inOne of [false, true]) {
+      const round = { stage: 'pass', pass: 1, inOne } as Round;
+      expect(toTurn(told, 2, round)).toMatchObject({ after: 3, letOut: true, to: { turn: null } });
+      expect(toTurn(told, 3, round)).toEqual({ now: told.wires[1], to: { pass: 1, tensionN: 1500, turn: out } });
+    }
   });
 });
 

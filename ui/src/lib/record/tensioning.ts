@@ -98,11 +98,13 @@ export function following(plan: Tensioning | undefined, run: Run, round: Round, 
   return run.wires.find((w) => w.number === next);
 }
 
-/** What a wire is turned to, and the wire that is turned before it where it would have to show too much now. */
+/** What a wire is turned to, and the wire that is turned before it: where it would have to show too much now, or where that one is let out first. */
 export interface Turning {
   now: WireNow;
   to: ToPass;
   after?: number;
+  /** The wire before it is over the upper tension. */
+  letOut?: boolean;
 }
 
 /** A wire as it is, and what brings it to the tension of the round: that of one pass or of its pass, else the set tension. */
@@ -110,7 +112,10 @@ export function toTurn(plan: Tensioning, wire: number, round: At): Turning | und
   const now = plan.wires.find((w) => w.wire === wire);
   const one = leftInOne(plan, round);
   const last = now?.to.at(-1);
-  if (!now || !last || oneIsGone(plan, round)) return undefined;
+  if (!now || !last) return undefined;
+  const [over] = plan.over;
+  if (over !== undefined) return plan.over.includes(wire) ? { now, to: last } : { now, to: { ...last, turn: null }, after: over, letOut: true };
+  if (oneIsGone(plan, round)) return undefined;
   if (round.trial === wire) return { now, to: last };
   if (one.length > 0) {
     const step = one.find((s) => s.wire === wire);

@@ -11,6 +11,7 @@ use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::now::State;
+use super::plan::over_places;
 use super::{Laid, NO_ERROR, TurnIn};
 use crate::work::WorkError;
 
@@ -121,9 +122,8 @@ pub(super) fn one_pass(laid: &Laid<'_>, state: &State) -> Result<Option<OnePassP
 
 /// What to do first where a wire stands above the upper tension; none where none does. No pass begins from there.
 pub(super) fn over_upper(laid: &Laid<'_>, state: &State) -> Option<String> {
-    let wires = state.now.iter().copied().enumerate();
-    let mut over = wires.filter(|(_, now)| *now > laid.upper);
-    let (wire, now) = over.next()?;
+    let wire = *over_places(laid, state).first()?;
+    let now = state.now.get(wire)?;
     let (_, name) = laid.name(wire);
     Some(format!(
         "Wire {name} stands at {now}, above the upper tension of {}: let it out and read it first.",

@@ -227,23 +227,19 @@ pub(super) fn short(laid: &Laid<'_>, passes: &[Pass]) -> Result<Option<Short>, W
 }
 
 /// What is left to turn until all stand at the set tension, or why it is not told; a turn of less
-/// than half a flat is left.
+/// than half a flat is left. Where wires stand over the upper tension that is to let each of them out.
 pub(super) fn even(
     laid: &Laid<'_>,
     state: &State,
 ) -> Result<(Vec<EvenStep>, Option<String>), WorkError> {
+    if let Some(over) = over_upper(laid, state) {
+        return Ok((let_out(laid, state)?, Some(over)));
+    }
     let wanted = vec![laid.set; laid.frame.wires()];
     let half = take_up_per_flat(&laid.threads) / 2.0;
     let plan = replan(&laid.frame, &state.now, &wanted, half)?;
-    // What was decided to be set may be shown, though it leaves the gauge's error no room.
-    let most = laid.may_show()?.max(laid.set.min(laid.upper));
-    let mut wires = plan.wires;
-    let over = over_upper(laid, state);
-    if over.is_some() {
-        // What stands over is let out and read; the rest is planned from there.
-        let stands = |place: usize| state.now.get(place).is_some_and(|now| *now > laid.upper);
-        wires.retain(|step| stands(step.wire));
-    } else if plan.largest.value() > most.value() + 0.5 {
+    let most = most_to_set(laid)?;
+    if plan.largest.value() > most.value() + 0.5 {
         let note = format!(
             "Turned at once a wire would show about {} on the way, above the {most} that leave it below \
              the upper tension of {}: go on with the passes.",
@@ -253,23 +249,52 @@ pub(super) fn even(
         return Ok((Vec::new(), Some(note)));
     }
     let mut found = Vec::new();
-    for step in wires {
+    for step in plan.wires {
         let (wire, name) = laid.name(step.wire);
-        let shows = if over.is_some() {
-            step.shows_first
-        } else {
-            step.shows
-        };
         found.push(EvenStep {
             wire,
             name,
             turn: laid.turn(step.turn_in),
-            shows_n: laid.target(shows, most)?,
+            shows_n: laid.target(step.shows, most)?,
         });
     }
     let nothing = || "Nothing is left to turn by half a flat or more.".to_owned();
-    let note = over.or_else(|| found.is_empty().then(nothing));
+    let note = found.is_empty().then(nothing);
     Ok((found, note))
+}
+
+/// What a target may be at most. What was decided to be set may be shown, though it leaves the gauge's error no
+/// room.
+fn most_to_set(laid: &Laid<'_>) -> Result<Newtons, WorkError> {
+    Ok(laid.may_show()?.max(laid.set.min(laid.upper)))
+}
+
+/// Each wire that stands over the upper tension, brought out to the set tension by itself: whatever the others are
+/// to be brought to raises nothing that nothing may exceed.
+fn let_out(laid: &Laid<'_>, state: &State) -> Result<Vec<EvenStep>, WorkError> {
+    let to = laid.set.min(laid.upper);
+    let mut found = Vec::new();
+    for place in over_places(laid, state) {
+        let (wire, name) = laid.name(place);
+        let turn = laid.turn(turn_alone(&laid.frame, &state.now, place, to)?);
+        // However little it is over, it is let out.
+        let flat = || laid.turn(Millimetres(0.0) - take_up_per_flat(&laid.threads));
+        let none = turn.turns + turn.flats == 0 || !turn.back;
+        found.push(EvenStep {
+            wire,
+            name,
+            turn: if none { flat() } else { turn },
+            shows_n: laid.target(to, most_to_set(laid)?)?,
+        });
+    }
+    Ok(found)
+}
+
+/// Places of the wires that stand over the upper tension.
+pub(super) fn over_places(laid: &Laid<'_>, state: &State) -> Vec<usize> {
+    let wires = state.now.iter().enumerate();
+    let over = wires.filter(|(_, now)| **now > laid.upper);
+    over.map(|(place, _)| place).collect()
 }
 
 /// Each wire as it is, and what brings it to each pass.
@@ -310,26 +335,22 @@ pub(super) fn wires(
     Ok(found)
 }
 
-/// While a wire stands over the upper tension no wire is brought to a pass: it is let out, in each of them, to what
-/// is told as left to turn, so that a screen has one figure for it, and nothing is told to be turned at the others.
-pub(super) fn let_out(
+/// While wires stand over the upper tension no wire is brought to a pass: each of them is let out, in each pass, to
+/// what is told as left to turn, so that a screen has one figure for it, and nothing is told to be turned at the
+/// others.
+pub(super) fn only_let_out(
     laid: &Laid<'_>,
-    state: &State,
-    even: &[EvenStep],
+    out: &[EvenStep],
     wires: &mut [WireNow],
 ) -> Result<(), WorkError> {
-    if over_upper(laid, state).is_none() {
-        return Ok(());
-    }
-    let all = wires.iter_mut().flat_map(|wire| &mut wire.to);
-    all.for_each(|to| to.turn = None);
-    for step in even {
-        let mut of = wires.iter_mut().filter(|wire| wire.wire == step.wire);
-        let passes = of.next().map(|wire| wire.to.as_mut_slice());
-        for to in passes.unwrap_or_default() {
-            (to.from_n, to.to_n) = laid.may_read(Newtons(step.shows_n))?;
-            to.tension_n = step.shows_n;
-            to.turn = Some(step.turn);
+    for wire in wires {
+        let step = out.iter().find(|step| step.wire == wire.wire);
+        for to in &mut wire.to {
+            to.turn = step.map(|step| step.turn);
+            if let Some(step) = step {
+                (to.from_n, to.to_n) = laid.may_read(Newtons(step.shows_n))?;
+                to.tension_n = step.shows_n;
+            }
         }
     }
     Ok(())
