@@ -5,7 +5,7 @@
 use std::path::Path;
 
 use api::{ApiError, ErrorCode};
-use records::model::values::Method;
+use records::model::values::{Method, Stage};
 use records::work::{EvenUp, Evenness, Heard};
 use serde_json::{Value, json};
 
@@ -138,8 +138,14 @@ fn even_lines(even: &EvenUp) -> String {
             Method::HungPhone => "hung phone",
             _ => "sound",
         };
+        let when = match (group.stage, group.pass) {
+            (Stage::Pass, Some(pass)) => format!("pass {pass}"),
+            (Stage::Pass, None) => "a pass".to_owned(),
+            (Stage::Final, _) => "the last round".to_owned(),
+            (Stage::Recheck, _) => "a recheck".to_owned(),
+        };
         text.push_str(&format!(
-            "Bay {}, by {by}: {}\n",
+            "Bay {}, by {by} in {when}: {}\n",
             group.bay_name, group.sentence
         ));
         for line in &group.lines {

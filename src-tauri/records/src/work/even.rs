@@ -1,7 +1,10 @@
 //! The wires of a run beside one another, by what was heard of them: which is tighter, which slacker.
 //!
-//! Invariant: only readings of one method in one bay are compared, on the piece that is in place,
-//! each wire by what stands of it (`repeats`). It says nothing of what a wire needs.
+//! Invariant: only readings taken alike are compared: of one method, in one bay, in one stage and pass, on the
+//! piece that is in place, each wire by what stands of it (`repeats`) and by nothing that it was before. It says
+//! nothing of what a wire needs.
+
+use std::collections::{BTreeMap, BTreeSet};
 
 use mechanics::Newtons;
 use mechanics::sound::even;
@@ -12,10 +15,11 @@ use ts_rs::TS;
 use super::convert::run_of;
 use super::heard::CAUTION;
 use super::{WorkError, repeats};
+use crate::clock;
 use crate::ids::ItemId;
 use crate::job::{Fact, Job, Run, Wire};
 use crate::model::context::TensionRead;
-use crate::model::values::{Force, Method};
+use crate::model::values::{Force, Method, Stage};
 use crate::subject::Subject;
 
 /// How a wire stands beside the middle one.
@@ -48,7 +52,7 @@ pub struct EvenLine {
     pub sentence: String,
 }
 
-/// Wires that were heard alike: by one method in one bay.
+/// Wires that were heard alike: by one method in one bay, in one stage and pass.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct EvenGroup {
@@ -58,6 +62,10 @@ pub struct EvenGroup {
     pub bay: String,
     /// The bay's name.
     pub bay_name: String,
+    /// Where in the work they were heard.
+    pub stage: Stage,
+    /// Number of the pass, where it was one.
+    pub pass: Option<u32>,
     /// Median of the wires; none while fewer than three were heard.
     pub median_n: Option<f64>,
     /// Wires from the bottom; empty while fewer than three were heard.
@@ -88,17 +96,15 @@ pub struct EvenUp {
 /// When the run is unknown or a figure can't be.
 pub fn even_up(job: &Job<'_>, run: ItemId) -> Result<EvenUp, WorkError> {
     let run = run_of(job, run)?;
-    let mut places: Vec<(Method, &str)> = run
-        .wires
-        .iter()
-        .flat_map(|wire| wire.tensions.iter().filter(|(_, f)| heard_now(wire, f)))
-        .filter_map(|(bay, fact)| Some((method_of(fact)?, bay.as_str())))
-        .collect();
-    places.sort_unstable();
-    places.dedup();
-    let mut groups = Vec::new();
-    for (method, bay) in places {
-        groups.push(group(job, run, method, bay)?);
+    let mut heard: BTreeMap<Alike<'_>, Vec<OfWire>> = BTreeMap::new();
+    for wire in &run.wires {
+        for (alike, one) in standing_of(job, wire) {
+            heard.entry(alike).or_default().push(one);
+        }
+    }
+    let mut groups = Vec::with_capacity(heard.len());
+    for (alike, wires) in heard {
+        groups.push(group(job, run, alike, &wires)?);
     }
     groups.sort_by_key(|group| std::cmp::Reverse(group.heard));
     Ok(EvenUp {
@@ -109,46 +115,96 @@ pub fn even_up(job: &Job<'_>, run: ItemId) -> Result<EvenUp, WorkError> {
     })
 }
 
-fn group(job: &Job<'_>, run: &Run, method: Method, bay: &str) -> Result<EvenGroup, WorkError> {
-    let mut wires = Vec::new();
-    for wire in &run.wires {
-        let facts: Vec<&Fact<Force, TensionRead>> = wire
-            .tensions
-            .iter()
-            .filter(|(at, fact)| at == bay && heard_now(wire, fact))
-            .filter(|(_, fact)| method_of(fact) == Some(method))
-            .map(|(_, fact)| fact)
-            .collect();
-        let stand = repeats::standing(job, &facts, |_| ());
-        let newtons: Vec<f64> = stand
-            .iter()
-            .filter_map(|fact| Some(fact.value()?.as_newtons()))
-            .collect();
-        let count = u32::try_from(newtons.len()).unwrap_or(0);
-        if count > 0 {
-            // Heard apart by two people, nobody saying which came later: both speak.
-            wires.push((wire.number, newtons.iter().sum::<f64>() / f64::from(count)));
+/// What readings share that are compared.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct Alike<'a> {
+    method: Method,
+    bay: &'a str,
+    stage: Stage,
+    pass: Option<u32>,
+}
+
+/// What stands of one wire in a group.
+struct OfWire {
+    number: u32,
+    newtons: f64,
+    days: BTreeSet<String>,
+}
+
+/// What stands of a wire by each method in each bay, with what it is alike to. Heard apart by two people, nobody
+/// saying which came later, both speak.
+fn standing_of<'a>(job: &Job<'_>, wire: &'a Wire) -> Vec<(Alike<'a>, OfWire)> {
+    let now = wire.tensions.iter().filter(|(_, f)| heard_now(wire, f));
+    let mut at: BTreeMap<(Method, &str), Vec<&Fact<Force, TensionRead>>> = BTreeMap::new();
+    for (bay, fact) in now {
+        if let Some(method) = method_of(fact) {
+            at.entry((method, bay.as_str())).or_default().push(fact);
         }
     }
-    let tensions: Vec<Newtons> = wires.iter().map(|(_, n)| Newtons(*n)).collect();
+    let mut found: BTreeMap<Alike<'a>, Vec<(f64, Option<String>)>> = BTreeMap::new();
+    for ((method, bay), facts) in at {
+        for fact in repeats::standing(job, &facts, |_| ()) {
+            let told = fact.tips.last();
+            let with = told.and_then(|told| told.with.as_ref());
+            let (Some(value), Some(told), Some(with)) = (fact.value(), told, with) else {
+                continue;
+            };
+            let (stage, pass) = (with.stage, with.pass);
+            let alike = Alike {
+                method,
+                bay,
+                stage,
+                pass,
+            };
+            let one = (value.as_newtons(), clock::day(told.at));
+            found.entry(alike).or_default().push(one);
+        }
+    }
+    let each = found.into_iter().map(|(alike, of)| {
+        let count = f64::from(u32::try_from(of.len()).unwrap_or(u32::MAX));
+        let one = OfWire {
+            number: wire.number,
+            newtons: of.iter().map(|(newtons, _)| newtons).sum::<f64>() / count,
+            days: of.into_iter().filter_map(|(_, day)| day).collect(),
+        };
+        (alike, one)
+    });
+    each.collect()
+}
+
+fn group(
+    job: &Job<'_>,
+    run: &Run,
+    alike: Alike<'_>,
+    wires: &[OfWire],
+) -> Result<EvenGroup, WorkError> {
+    let tensions: Vec<Newtons> = wires.iter().map(|one| Newtons(one.newtons)).collect();
     let compared = even::even_up(&tensions)?;
     let lines: Vec<EvenLine> = compared.as_ref().map_or_else(Vec::new, |found| {
-        wires
-            .iter()
-            .zip(&found.wires)
-            .map(|((wire, newtons), (over, evenness))| line(run, *wire, *newtons, *over, *evenness))
+        let each = wires.iter().zip(&found.wires);
+        each.map(|(one, (over, evenness))| line(run, one.number, one.newtons, *over, *evenness))
             .collect()
     });
-    let subject = format!("bay:{bay}").parse::<Subject>().ok();
+    let subject = format!("bay:{}", alike.bay).parse::<Subject>().ok();
     let bay_name = subject.map_or_else(
         || "bay not told".to_owned(),
         |subject| job.name_of(&subject).replacen("bay ", "", 1),
     );
+    let days: BTreeSet<&String> = wires.iter().flat_map(|one| &one.days).collect();
+    let apart = match (days.first(), days.last()) {
+        (Some(first), Some(last)) if first != last => format!(
+            " They were heard from {first} to {last}, and all of them move with the temperature: hear them in \
+             one go."
+        ),
+        _ => String::new(),
+    };
     Ok(EvenGroup {
-        method,
-        bay: bay.to_owned(),
-        sentence: whole(&lines, wires.len()),
+        method: alike.method,
+        bay: alike.bay.to_owned(),
+        sentence: whole(&lines, wires.len()) + &apart,
         bay_name,
+        stage: alike.stage,
+        pass: alike.pass,
         median_n: compared.map(|found| found.median.value()),
         heard: wires.len(),
         lines,
@@ -182,7 +238,7 @@ fn line(run: &Run, wire: u32, newtons: f64, over: f64, evenness: even::Evenness)
 fn whole(lines: &[EvenLine], heard: usize) -> String {
     if lines.is_empty() {
         return format!(
-            "{heard} heard. From {} wires in one bay on they are compared.",
+            "{heard} heard. From {} wires heard alike on, in one bay and pass, they are compared.",
             even::FEWEST
         );
     }

@@ -22,7 +22,7 @@ use super::figures::Origin;
 use super::supports::clear_along;
 use super::tension::upper_of;
 use crate::ids::ItemId;
-use crate::job::{Job, Run};
+use crate::job::{Bay, Job, Run};
 use crate::model::context::Number;
 use crate::model::values::{Length, Method, SpanHeld};
 
@@ -30,7 +30,7 @@ use crate::model::values::{Length, Method, SpanHeld};
 pub const CAUTION: &str = "Sound: a guide only; prove with gauge or 2 kg.";
 
 /// What a person says of the span that sounds or swings.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct SpanAsked {
     /// From pinch to pinch, along the wire.
     pub length: Length,
@@ -38,6 +38,8 @@ pub struct SpanAsked {
     pub held: Option<SpanHeld>,
     /// Mass per metre as weighed, in milligrams; none: computed from the strand.
     pub mg_per_metre: Option<i64>,
+    /// The bay's place, where it is known in which it lies.
+    pub bay: Option<String>,
 }
 
 /// One channel of sound.
@@ -181,7 +183,7 @@ pub fn hearing(
         },
     };
     let odd_mass = odd_mass(mass, mass_per_metre(diameter, construction)?.value);
-    let odd_span = odd_span(run, span.length)?;
+    let odd_span = odd_span(run, span.length, asked.bay.as_deref())?;
     let mut numbers = tell::span(&span, &origin, asked.length.nm)?;
     let mut odd = Vec::new();
     for (name, said, beside) in [
@@ -233,15 +235,27 @@ fn odd_mass(weighed: KilogramsPerMetre, computed: KilogramsPerMetre) -> Option<S
     })
 }
 
-/// Said of a span that is longer than every bay of the run: the tension goes with its square.
-fn odd_span(run: &Run, span: Millimetres) -> Result<Option<String>, WorkError> {
+/// Said of a span that is longer than its bay, or where that is not known than every bay of the run: the tension
+/// goes with its square.
+fn odd_span(run: &Run, span: Millimetres, bay: Option<&str>) -> Result<Option<String>, WorkError> {
     let slope = slope_of(run)?;
+    let over = |longest: Millimetres| longest.value() > 0.0 && span > longest + Millimetres(1.0);
+    let place = |bay: &Bay| bay.subject.to_string().replacen("bay:", "", 1);
+    if let Some(own) = bay.and_then(|at| run.bays.iter().find(|bay| place(bay) == at)) {
+        let clear = clear_along(own, slope)?.unwrap_or_default();
+        return Ok(over(clear).then(|| {
+            format!(
+                "A span of {span} is longer than bay {}, {clear} along the wire, and the tension goes with its \
+                 square. Was it read in this bay?",
+                own.name
+            )
+        }));
+    }
     let mut longest = Millimetres(0.0);
     for bay in &run.bays {
         longest = longest.max(clear_along(bay, slope)?.unwrap_or_default());
     }
-    let over = longest.value() > 0.0 && span > longest + Millimetres(1.0);
-    Ok(over.then(|| {
+    Ok(over(longest).then(|| {
         format!(
             "A span of {span} is longer than every bay of run {}, {longest} at most along the wire, and \
              the tension goes with its square. Was it read rightly?",

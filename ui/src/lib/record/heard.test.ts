@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Heard } from '$lib/generated/api';
-import { asked, lastRefused, missingOfSpan, nextToHear, readSoFar, type Span } from './heard';
+import { asked, lastRefused, missingOfSpan, nextToHear, readSoFar, type Span, spanAt, withSpan } from './heard';
 import { inRound, lastRound, type Round } from './round';
 import type { Known, Run, Wire } from './view';
 
@@ -31,8 +31,8 @@ it('a span is asked for whole, and sent without what was not said', () => {
   expect(missingOfSpan(span, 'a:b')).toEqual([]);
   expect(missingOfSpan({ ...span, length: ' ', held: '' }, '')).toEqual(['bay', 'length', 'held']);
   const by = { kind: 'plucks' as const, recordings: [] };
-  expect(asked('j', 'r', 6, span, by)).toEqual({ job: 'j', run: 'r', wire: 6, length: { text: '1380', unit: 'mm' }, held: 'pinched', by });
-  expect(asked('j', 'r', 6, { ...span, held: '', gramsPerMetre: ' 50.1 ' }, by)).toEqual({ job: 'j', run: 'r', wire: 6, length: { text: '1380', unit: 'mm' }, gramsPerMetre: '50.1', by });
+  expect(asked('j', 'r', 6, 'p:q', span, by)).toEqual({ job: 'j', run: 'r', wire: 6, bay: 'p:q', length: { text: '1380', unit: 'mm' }, held: 'pinched', by });
+  expect(asked('j', 'r', 6, 'p:q', { ...span, held: '', gramsPerMetre: ' 50.1 ' }, by)).toEqual({ job: 'j', run: 'r', wire: 6, bay: 'p:q', length: { text: '1380', unit: 'mm' }, gramsPerMetre: '50.1', by });
 });
 
 it('plucks are counted by what was read', () => {
@@ -43,4 +43,13 @@ it('plucks are counted by what was read', () => {
   expect([readSoFar(heard([good])), lastRefused(heard([good]))]).toEqual([1, false]);
   const bad = heard([good, { number: 2, newtons: null, agrees: false, refused }]);
   expect([readSoFar(bad), lastRefused(bad)]).toEqual([1, true]);
+});
+
+it('a span is remembered for its bay alone, the mass of the strand for all', () => {
+  const none = { at: {}, gramsPerMetre: '', grams: '205' };
+  expect(spanAt(none, 'a:b', 'in')).toEqual({ length: '', unit: 'in', held: '', gramsPerMetre: '' });
+  const said = withSpan(none, 'a:b', { length: '1380', unit: 'mm', held: 'pinched', gramsPerMetre: '50.1' });
+  expect(spanAt(said, 'a:b', 'in')).toEqual({ length: '1380', unit: 'mm', held: 'pinched', gramsPerMetre: '50.1' });
+  expect(spanAt(said, 'b:c', 'mm')).toEqual({ length: '', unit: 'mm', held: '', gramsPerMetre: '50.1' });
+  expect(said.grams).toBe('205');
 });

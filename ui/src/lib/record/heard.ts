@@ -20,6 +20,22 @@ export interface Span {
   gramsPerMetre: string;
 }
 
+/** What a device remembers of the spans of a run: each bay has its own length and ends, the strand one mass. */
+export interface Spans {
+  at: Record<string, Pick<Span, 'length' | 'unit' | 'held'>>;
+  gramsPerMetre: string;
+  /** What hangs at mid span. */
+  grams: string;
+}
+
+export function spanAt(spans: Spans, bay: string, unit: Span['unit']): Span {
+  return { ...(spans.at[bay] ?? { length: '', unit, held: '' }), gramsPerMetre: spans.gramsPerMetre };
+}
+
+export function withSpan(spans: Spans, bay: string, { length, unit, held, gramsPerMetre }: Span): Spans {
+  return { ...spans, at: { ...spans.at, [bay]: { length, unit, held } }, gramsPerMetre };
+}
+
 /** What is missing before a wire can be heard, by name. */
 export function missingOfSpan(span: Span, bay: string): string[] {
   const lacks: string[] = [];
@@ -41,9 +57,9 @@ export function drop(sources: RawSource[]): void {
   for (const source of sources) if (source.kind === 'upload') void call('dropUpload', { upload: source.upload }).catch(() => undefined);
 }
 
-export function asked(job: string, run: string, wire: number, span: Span, by: Hear['by']): Hear {
+export function asked(job: string, run: string, wire: number, bay: string, span: Span, by: Hear['by']): Hear {
   const grams = span.gramsPerMetre.trim();
-  return { job, run, wire, length: { text: span.length.trim(), unit: span.unit }, by, ...(span.held ? { held: span.held } : {}), ...(grams ? { gramsPerMetre: grams } : {}) };
+  return { job, run, wire, bay, length: { text: span.length.trim(), unit: span.unit }, by, ...(span.held ? { held: span.held } : {}), ...(grams ? { gramsPerMetre: grams } : {}) };
 }
 
 export const hear = (request: Hear): Promise<Heard> => call('hear', request);

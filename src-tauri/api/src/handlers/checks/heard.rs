@@ -62,6 +62,10 @@ pub struct Hear {
     pub wire: u32,
     /// Length of the span from pinch to pinch.
     pub length: Typed,
+    /// The bay's place, `<post>:<post>`, where it is known; what is kept is of its round's bay.
+    #[serde(default)]
+    #[ts(optional)]
+    pub bay: Option<String>,
     /// How the wire is held at the ends of the span; without it nothing is told.
     #[serde(default)]
     #[ts(optional)]
@@ -141,6 +145,7 @@ impl Hear {
                 .filter(|text| !text.is_empty())
                 .map(weighed)
                 .transpose()?,
+            bay: self.bay.clone(),
         })
     }
 }
@@ -203,7 +208,8 @@ fn each_its_own(raws: &[Raw]) -> Result<(), ApiError> {
 }
 
 /// Records a tension by sound or hung phone with its raw recordings; it counts against no table.
-pub fn keep_heard(app: &App, request: KeepHeard) -> Result<KeptHeard, ApiError> {
+pub fn keep_heard(app: &App, mut request: KeepHeard) -> Result<KeptHeard, ApiError> {
+    request.heard.bay = Some(request.round.bay.clone());
     let asked = &request.heard;
     let (job, run) = (job_id(&asked.job)?, item(&asked.run)?);
     let at = acts::read_at(&mut app.record(), job, run, &request)?;

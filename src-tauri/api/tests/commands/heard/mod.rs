@@ -231,6 +231,53 @@ fn wires_are_compared_with_their_middle() {
     keep(&site, three(&site, 2, 1240.0, PLAIN, 77), "pass").unwrap();
     let group = site.ask("evenUp")["groups"][0].clone();
     assert_eq!(group["sentence"], "Tighter than the others: A4.");
+    assert_eq!(
+        (&group["stage"], &group["heard"]),
+        (&json!("pass"), &json!(5))
+    );
+    // A wire that was brought further is no measure for those that were not, and counts where it was heard last.
+    for wire in [1, 2] {
+        keep(
+            &site,
+            three(&site, wire, 1900.0, PLAIN, 80 + wire as u32),
+            "final",
+        )
+        .unwrap();
+    }
+    let groups = site.ask("evenUp")["groups"].clone();
+    let told: Vec<_> = groups
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|g| {
+            (
+                g["stage"].clone(),
+                g["heard"].clone(),
+                g["lines"].as_array().unwrap().len(),
+            )
+        })
+        .collect();
+    assert_eq!(
+        told,
+        [(json!("pass"), json!(3), 3), (json!("final"), json!(2), 0)]
+    );
+    assert_eq!(groups[0]["sentence"], "Tighter than the others: A4.");
+}
+
+#[test]
+fn a_span_is_held_against_its_own_bay() {
+    let site = Site::of_run(0);
+    let bays = site.ann.call("readJob", json!({"job": site.job}))["runs"][0]["bays"].clone();
+    // A5–A6 is 1195 clear, the longest bay 1560: one span lies between the two.
+    let mut heard = three(&site, 6, 1240.0, PLAIN, 1);
+    let notes = |told: &Value| told["notes"].to_string().replace('\u{a0}', " ");
+    assert_eq!(notes(&site.ann.call("hear", heard.clone())), "[]");
+    heard["bay"] = bays[4]["place"].clone();
+    let told = notes(&site.ann.call("hear", heard.clone()));
+    assert!(told.contains("1380 mm is longer than bay A5–A6"), "{told}");
+    // What is kept is of its round's bay, whatever was asked before.
+    let kept = keep(&site, heard, "pass").unwrap();
+    assert_eq!(notes(&kept["heard"]), "[]");
 }
 
 #[test]
