@@ -1,9 +1,9 @@
 //! What posts stand on and are made of: a stated turning of the base, a modulus that nobody told.
 
 use records::model::fields;
-use records::model::values::{BaseFixing, Material};
+use records::model::values::{BaseFixing, KnownPull, Material};
 use records::subject::Subject;
-use records::work::{cut_sheet, recheck};
+use records::work::{cut_sheet, pull_doubt, recheck};
 
 use crate::near;
 use crate::posts::{asked, of, pull};
@@ -58,6 +58,28 @@ fn a_stated_turning_of_the_base_counts_until_a_pull_shows_it() {
     let (before, _) = free(&mut s);
     near(held.tip_mm.unwrap() - before.tip_mm.unwrap(), 17.78, 0.05);
     near(held.base_moment_nm, before.base_moment_nm, 1e-6);
+    // A pull that would take the place of what an engineer states, and halve the movement, waits for a yes: 300 N at
+    // 1 m turn that base by 0.60 mm and bend the post by 0.49.
+    let told = base(Some(60_000), Some("letter EL-018"));
+    s.say(fields::POST_BASE, &subject, "", told, None);
+    let id = s.post("A1");
+    let doubt = |s: &mut Scene, micrometres: i64, rail_on: bool| {
+        let value = KnownPull {
+            mn: 300_000,
+            at_nm: 1000 * MM,
+            moved_nm: micrometres * 1000,
+            rail_on,
+        };
+        s.with_job(|job| pull_doubt(job, a, id, &value, &[]).unwrap())
+    };
+    let asked_of = doubt(&mut s, 600, false).unwrap();
+    assert!(
+        asked_of.contains("60 kN·m per radian that are stated")
+            && asked_of.contains("would move 5.5 mm"),
+        "{asked_of}"
+    );
+    assert_eq!(doubt(&mut s, 4000, false), None);
+    assert_eq!(doubt(&mut s, 600, true), None);
     // A softer one moves more, and what a pull shows takes its place.
     let soft = base(Some(250_000), None);
     s.say(fields::POST_BASE, &subject, "", soft, None);

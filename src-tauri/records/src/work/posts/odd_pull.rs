@@ -9,18 +9,22 @@ use mechanics::posts::{
 };
 use mechanics::{Degrees, Figure, Megapascals, Millimetres, NewtonsPerMillimetre, Origin};
 
-use super::build::{Build, built};
+use super::build::{Build, built, is_timber};
 use super::rail_line;
-use super::standing::{known, modulus, standing};
+use super::standing::{known, modulus, standing, stated_turning};
 use crate::ids::{Hash, ItemId};
 use crate::job::{Job, PostFacts, Run};
 use crate::model::values;
 use crate::work::WorkError;
 use crate::work::convert::mm;
+use crate::work::odd_figures::TIMBER_TO_GPA;
 
 /// How many times its own bending a post may be read to move unasked: a base that turns makes two to
 /// six of it at the height of a rail (an assumption of the project).
 const MOST_TIMES: f64 = 10.0;
+/// How many times the modulus that is told a post may be shown to have unasked: pieces of one grade differ (an
+/// assumption of the project).
+const TIMES_TOLD: f64 = 1.5;
 /// Part of the height beyond which a post that moved leans too far for what is worked out from it.
 const FAR: f64 = 0.1;
 /// Modulus of the softest timber grade that is known (C16, EN 338, second hand), for a post of which
@@ -67,6 +71,7 @@ pub fn pull_doubt(
         odd.above()?,
         odd.hardly()?,
         odd.alone()?,
+        odd.beside_stated()?,
         odd.beside_another()?,
         odd.rail_moves_more(),
     ]
@@ -175,6 +180,22 @@ impl Odd<'_> {
             )));
         }
         let bends = bent(&post, read)?;
+        if !self.rail_on && read.moved > LEAST_READ {
+            let told = modulus(self.facts).map(|told| told.value * TIMES_TOLD);
+            let timber = is_timber(self.facts).then_some(Megapascals(TIMBER_TO_GPA * 1.0e3));
+            if let Some(most) = told.or(timber) {
+                let modulus = Figure::of(most, Origin::Assumed);
+                let least = bent(&Post { modulus, ..post }, read)?;
+                if read.moved < least {
+                    return Ok(Some(format!(
+                        "Post {name} moved {} at {} under {}: less than {least}, what such a post bends by \
+                         itself if it is as stiff as {most}. Look at gauge and ruler, and read again: this pull \
+                         makes the post's movement smaller.",
+                        read.moved, read.height, read.pull
+                    )));
+                }
+            }
+        }
         let times = read.moved / bends;
         let lean = if far {
             ", and more than a tenth of that height"
@@ -191,6 +212,35 @@ impl Odd<'_> {
                 read.height,
                 read.pull,
                 as_often(times)
+            )
+        }))
+    }
+
+    /// Far less movement than by the base as somebody states it, which the pull would take the place of.
+    fn beside_stated(&self) -> Result<Option<String>, WorkError> {
+        let (Some(turning), Some((post, _)), false) =
+            (stated_turning(self.facts), self.bare(), self.rail_on)
+        else {
+            return Ok(None);
+        };
+        let (stated, moved) = (turning.value / 1.0e6, self.read.moved);
+        let base_turning = Some(turning);
+        let told = bent(
+            &Post {
+                base_turning,
+                ..post
+            },
+            &self.read,
+        )?;
+        let odd = told / moved.max(BY_EYE / 5.0) > APART && told - moved > BY_EYE;
+        Ok(odd.then(|| {
+            format!(
+                "Post {} moved {moved} at {} under {}: by the {stated:.0} kN·m per radian that are stated of its \
+                 base it would move {told}. This pull would count in their place, and the post's movement \
+                 would be smaller.",
+                self.name(),
+                self.read.height,
+                self.read.pull
             )
         }))
     }

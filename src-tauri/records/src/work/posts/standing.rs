@@ -126,7 +126,7 @@ pub(in crate::work) fn standing(
 }
 
 /// k_θ as an engineer, a maker or a test states it, newton millimetres per radian.
-fn stated_turning(post: &PostFacts) -> Option<Figure<f64>> {
+pub(super) fn stated_turning(post: &PostFacts) -> Option<Figure<f64>> {
     let base = post.base.as_ref()?;
     #[allow(clippy::cast_precision_loss)] // far below 2^53 N·m
     let turning = base.turning_nm_per_rad? as f64 * 1.0e3;
@@ -167,9 +167,10 @@ fn as_pulled(
         found.softest = "bending and base as pulled";
         found.pulled.push(format!(
             "Post {name} as pulled{}: no {} is told, and bending and base together move like \
-             {shown}.",
+             {}.",
             of_pulls(&off),
-            found.not_told()
+            found.not_told(),
+            to_three(shown)
         ));
         known = true;
     }
@@ -219,10 +220,7 @@ fn stiffest(
     }
     if let Some(shown) = shown.filter(|shown| *shown > post.modulus.value) {
         post.modulus = Figure::of(shown, Origin::Measured);
-        words = format!(
-            "{words}, {:.0} MPa as the stiffest pull shows",
-            shown.value()
-        );
+        words = format!("{words}, {} as the stiffest pull shows", to_three(shown));
     } else if !modulus_told {
         words = format!(
             "{words}, {} since no {} is told",
@@ -233,11 +231,24 @@ fn stiffest(
     Ok(Some((post, words)))
 }
 
+/// A modulus to three digits: a ruler tells no more of it.
+fn to_three(shown: Megapascals) -> Megapascals {
+    let step = 10.0_f64.powf(shown.value().max(1.0).log10().floor() - 2.0);
+    Megapascals((shown.value() / step).round() * step)
+}
+
 fn no_turning() -> Figure<f64> {
     Figure::of(DOES_NOT_TURN, Origin::Measured)
 }
 
 fn base(found: &mut Standing, name: &str, off: &[KnownPull]) -> Result<(), WorkError> {
+    let stated = found.post.base_turning.as_ref().map(|k| k.value);
+    let in_place = stated.map_or_else(String::new, |k| {
+        format!(
+            " The {:.0} kN·m per radian that are stated of it are not counted.",
+            k / 1.0e6
+        )
+    });
     match post_from_pulls(&found.post, off)? {
         None => {}
         Some(PostAsPulled::Turns(stiffness)) => {
@@ -249,7 +260,7 @@ fn base(found: &mut Standing, name: &str, off: &[KnownPull]) -> Result<(), WorkE
                 format!("a known pull on post {name}"),
             ));
             found.pulled.push(format!(
-                "The base of post {name} turns, as pulled{}: {:.0} kN·m per radian.",
+                "The base of post {name} turns, as pulled{}: {:.0} kN·m per radian.{in_place}",
                 of_pulls(off),
                 stiffness / 1.0e6
             ));
@@ -265,9 +276,10 @@ fn base(found: &mut Standing, name: &str, off: &[KnownPull]) -> Result<(), WorkE
             );
             found.post.base_turning = Some(no_turning());
             found.pulled.push(format!(
-                "Post {name} is stiffer than {before} tells, as pulled{}: it moves like {shown} on \
-                 a base that does not turn.",
-                of_pulls(off)
+                "Post {name} is stiffer than {before} tells, as pulled{}: it moves like {} on \
+                 a base that does not turn.{in_place}",
+                of_pulls(off),
+                to_three(shown)
             ));
         }
         Some(PostAsPulled::BeyondSteel(_)) => found.doubts.push(format!(
