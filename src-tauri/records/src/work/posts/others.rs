@@ -178,6 +178,10 @@ pub(in crate::work) fn others_on(
     Ok(found)
 }
 
+/// Directions from straight on to straight back that are tried of an angle that is not told, 5° apart: what lies
+/// between two of them is told by less than the tenth that figures are rounded outwards to.
+const STEPS: u32 = 36;
+
 const NOT_COUNTED: &str = "Its pull is not counted in the posts' movement.";
 
 impl OnPost {
@@ -262,7 +266,7 @@ impl OnPost {
     }
 
     fn untold(&self, leg: &Leg, run: &Run, at: &PostInRun) -> Result<String, WorkError> {
-        let (same, against) = (self.top(leg, Degrees(0.0))?, self.top(leg, Degrees(180.0))?);
+        let (least, most) = self.by_any_angle(leg)?;
         let left = match !run.wires.is_empty() && run.wires.iter().all(Wire::is_cut) {
             true => "the wires were cut without it",
             false => "tell the angle before cutting",
@@ -274,9 +278,20 @@ impl OnPost {
             leg.name,
             at.name,
             run.name,
-            signed(same.min(against)),
-            signed(same.max(against))
+            signed((least * 10.0).floor() / 10.0),
+            signed((most * 10.0).ceil() / 10.0)
         ))
+    }
+
+    /// The least and the most that one more run adds along the top wire, whichever way it leaves: a stiff rail of its
+    /// own may make most of it lie between straight on and straight back. One side is the other's mirror.
+    fn by_any_angle(&self, leg: &Leg) -> Result<(f64, f64), WorkError> {
+        let (mut least, mut most) = (f64::INFINITY, f64::NEG_INFINITY);
+        for step in 0..=STEPS {
+            let more = self.top(leg, Degrees(180.0 * f64::from(step) / f64::from(STEPS)))?;
+            (least, most) = (least.min(more), most.max(more));
+        }
+        Ok((least, most))
     }
 }
 
