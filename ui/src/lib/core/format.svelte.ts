@@ -49,6 +49,17 @@ export function length(nm: number, unit: LengthUnit = shown.unit, rounding: Roun
   return `${bareLength(nm, unit, rounding)}${NBSP}${unit}`.replace(' ', NBSP);
 }
 
+/** What nothing may be over, a table's row or a limit: in inches rounded down, with its own millimetres beside. */
+export function limit(nm: number, unit: LengthUnit = shown.unit): string {
+  return withMillimetres(nm, unit, 'down');
+}
+
+/** A figure of a document, which is in millimetres: those stand beside its inches. */
+export function withMillimetres(nm: number, unit: LengthUnit = shown.unit, rounding: Rounding = 'nearest'): string {
+  const here = length(nm, unit, rounding);
+  return unit === 'mm' ? here : `${here} (${length(nm, 'mm')})`;
+}
+
 /** A length as it was typed: a question tells it to the nanometre, in inches to a ten-thousandth, not as screens round. */
 export function exactLength(nm: number, unit: LengthUnit = shown.unit): string {
   if (unit === 'mm') return `${number(nm / NM_PER_MM, 6)}${NBSP}mm`;

@@ -1,6 +1,6 @@
 import { describe, expect, it, vi } from 'vitest';
 import windows from '../../../../fixtures/typed/windows.json';
-import { asTyped, chance, day, dayHere, distance, known, length, moment, momentHere, newtons, number, place, shortened, span, tenths, today, unbroken, withDays, windowOf } from './format.svelte';
+import { asTyped, chance, day, dayHere, distance, known, length, limit, moment, momentHere, newtons, number, place, shortened, span, tenths, today, unbroken, withDays, windowOf } from './format.svelte';
 import { NM_PER_MM } from './length';
 
 describe('format', () => {
@@ -95,4 +95,20 @@ it('a window that no sixteenth or tenth lies in is not told inside out', () => {
   expect(windowOf(3_000_510_000, 3_000_580_000, 'mm')).toEqual(['3000.51', '3000.58']);
   expect(windowOf(3_000_510_000, 3_000_580_000, 'in')).toEqual(['3000.51', '3000.58\u00a0mm']);
   expect(windowOf(3_000_375_000, 3_000_375_000, 'in')).toEqual(['118 1/8', '118 1/8']);
+});
+
+describe('what nothing may be over', () => {
+  it('is never told as more than it is, and in inches with its millimetres', () => {
+    const rows = [60, 80, 100, 600, 900, 1000, 1200, 1500, 1800, 2000];
+    for (const mm of rows) {
+      const told = limit(mm * NM_PER_MM, 'in');
+      const [, whole = '0', top = '0', below = '1'] = /^(?:(\d+)\u00a0)?(?:(\d+)\/(\d+)\u00a0)?in /.exec(told) ?? [];
+      const inches = Number(whole) + Number(top) / Number(below);
+      expect(inches * 25.4, told).toBeLessThanOrEqual(mm);
+      expect(inches * 25.4, told).toBeGreaterThan(mm - 25.4 / 16);
+      expect(told).toContain(`(${mm}\u00a0mm)`);
+    }
+    expect(limit(101.6 * NM_PER_MM, 'in')).toBe('4\u00a0in (101.6\u00a0mm)');
+    expect(limit(100 * NM_PER_MM, 'mm')).toBe('100\u00a0mm');
+  });
 });

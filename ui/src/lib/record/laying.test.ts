@@ -26,6 +26,9 @@ describe('a proposal', () => {
     const inches = { ...chosen, spacingMm: 76.2, spacingSquareMm: 76.2, heightsNm: [76.2 * MM, 152.4 * MM], next: null, outcome: 'outside' } as unknown as Proposal;
     expect(proposalLines(inches)[0]).toBe('3\u00a0in apart, 3\u00a0in … 6\u00a0in');
     expect(proposalLines(inches)[1]).toContain('no figure in a table');
+    // A row and what is in hand are never told as more than they are: 3 15/16 in would be over the row of 100 mm.
+    expect(proposalLines(chosen)[1]).toBe('0.157\u00a0in in hand before the 3\u00a07/8\u00a0in (100\u00a0mm) row; 1330\u00a0N in the widest bay');
+    expect(proposalLines({ ...chosen, next: null, rowMm: 60 } as unknown as Proposal)[1]).toContain('2\u00a05/16\u00a0in (60\u00a0mm)');
   });
   it('stands where the record has the same heights and the overhang that it went by', () => {
     const record = { presentNm: chosen.heightsNm, overhangNm: null, presentOverhangNm: null };

@@ -1,6 +1,6 @@
 // Laying out wires and the drilling template: what is asked, and how a proposal is told. Pure but for the calls.
 import { call } from '$lib/core/call';
-import { length, newtons } from '$lib/core/format.svelte';
+import { length, limit, newtons } from '$lib/core/format.svelte';
 import type { Typed as TypedForm } from '$lib/core/form';
 import { NM_PER_MM, type LengthUnit } from '$lib/core/length';
 import type { FaceSide, LayoutProposals, LayoutWishes, PaperSize, Proposal, Recorded, SharedPost, StairAt, TemplateWritten } from '$lib/generated/api';
@@ -35,14 +35,18 @@ export function wishesOf(typed: TypedForm, unit: LengthUnit): LayoutWishes {
 /** Millimetres in the unit on screen, with it. */
 export const told = (mm: number): string => length(Math.round(mm * NM_PER_MM));
 
+/** A row of the table or the rules' sphere: nothing is told as larger than it is. */
+const row = (mm: number): string => limit(Math.round(mm * NM_PER_MM));
+const hand = (mm: number): string => length(Math.round(mm * NM_PER_MM), undefined, 'down');
+
 /** What a proposal comes to: what is in hand and what the table asks, in two short lines. */
 export function proposalLines(p: Proposal): string[] {
   const square = Math.abs(p.spacingMm - p.spacingSquareMm) > 0.05 ? `, ${w.square(told(p.spacingSquareMm))}` : '';
   const [bottom, top] = [p.heightsNm[0] ?? 0, p.heightsNm.at(-1) ?? 0];
-  const row = p.next ? w.beforeRow(told(p.next.atMm)) : w.belowWanted(told(p.rowMm));
+  const before = p.next ? w.beforeRow(row(p.next.atMm)) : w.belowWanted(row(p.rowMm));
   const asks = p.outcome === 'figure' && p.leastTensionN !== null ? w.asks(newtons(p.leastTensionN)) : p.outcome === 'notAllowed' ? w.notAllowed : w.outside;
   if (p.heightsNm.length === 1) return [w.one(length(bottom)), asks];
-  return [`${w.apart(told(p.spacingMm))}${square}, ${w.fromTo(length(bottom), length(top))}`, `${w.hand(told(p.inHandMm))} ${row}; ${asks}`];
+  return [`${w.apart(told(p.spacingMm))}${square}, ${w.fromTo(length(bottom), length(top))}`, `${w.hand(hand(p.inHandMm))} ${before}; ${asks}`];
 }
 
 type Laid = Pick<LayoutProposals, 'sphereMm' | 'followsFloor' | 'railFollowsFloor'>;
@@ -52,12 +56,12 @@ export function passing(p: Proposal, { sphereMm, followsFloor, railFollowsFloor 
   const [floor, rail] = [p.floor.filter((f) => f.countsPasses), p.rail.filter((r) => r.passes)];
   const below = floor.map((f) => w.placeWide(f.name, told(f.countsMm)));
   const above = rail.map((r) => w.placeWide(r.name, told(r.widestMm)));
-  const sphere = sphereMm === null ? '' : told(sphereMm);
+  const sphere = sphereMm === null ? '' : row(sphereMm);
   return [
     ...(p.betweenPasses && sphere ? [w.spherePasses(sphere)] : []),
     ...(below.length > 0 && sphere ? [`${w.floorPasses(sphere, below.join('; '))} ${w.floorBy(followsFloor)}`] : []),
     ...(above.length > 0 && sphere ? [`${w.railPasses(sphere, above.join('; '))} ${w.railBy(followsFloor, railFollowsFloor)}`] : []),
-    ...(p.stair?.passes && p.stair.ruleSphereMm !== null ? [w.stairPasses(told(p.stair.ruleSphereMm))] : [])
+    ...(p.stair?.passes && p.stair.ruleSphereMm !== null ? [w.stairPasses(row(p.stair.ruleSphereMm))] : [])
   ];
 }
 
@@ -105,5 +109,5 @@ export function movedBottom(p: Proposal, byMm: number, bare: (nm: number) => str
 export function stairText(s: StairAt): string {
   const head = w.stairSphere(told(s.sphereMm));
   if (s.ruleSphereMm === null) return `${head} ${w.stairNone(told(s.aboveNosingsMm))}`;
-  return `${head} ${s.belowMm === null ? w.stairAlways(told(s.ruleSphereMm)) : w.stairRule(told(s.ruleSphereMm), told(s.belowMm))}`;
+  return `${head} ${s.belowMm === null ? w.stairAlways(row(s.ruleSphereMm)) : w.stairRule(row(s.ruleSphereMm), told(s.belowMm))}`;
 }
