@@ -59,8 +59,18 @@ fn run_a_is_proposed_as_the_worked_job_has_it() {
     // B's holes are raked and reach 36.8 into the post of 115: 57.5 + 4 − 36.8 − 4.5 leaves the 20.
     near(&shared["asideMm"], 4.0, 1e-9);
     assert!(chosen["stair"].is_null());
-    // Asked early; this rule set warns of nothing, and it is no pool.
+    // Asked early; this rule set warns of nothing, it is no pool, and a fall of 1602 mm is below the climbing rule's.
     assert_eq!(found["askFirst"], json!([]));
+    let high = json!({"subject": format!("job:{}", site.job), "field": "fall", "value": {"nm": 4_500_000_000_i64}});
+    site.ann.call(
+        "say",
+        json!({"job": site.job, "claims": [high], "confirmed": true}),
+    );
+    let asks = site.ask("layOut")["askFirst"].to_string();
+    assert!(
+        asks.contains("more than 4000 mm") && asks.contains("between 150 mm and 760 mm"),
+        "{asks}"
+    );
 }
 
 #[test]

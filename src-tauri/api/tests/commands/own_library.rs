@@ -225,7 +225,15 @@ fn the_offered_sets_follow_the_permits_date_and_one_out_of_date_is_told() {
     assert_eq!(fit(&on(json!({}))), "notKnown");
     let wrong = site.ann.refused("ruleSetsOn", json!({"permit": "2 Sept"}));
     assert_eq!(wrong.code, api::ErrorCode::Invalid);
-    // Asked before a run of level wires is begun; the worked job is told to be no pool.
+    // Asked before a run of level wires is begun, where the fall reaches the rule or is not told: the worked job's,
+    // 1602 mm, does not, and it is no pool.
+    assert_eq!(now["askFirst"], json!([]));
+    let high = json!({"subject": format!("job:{}", site.job), "field": "fall", "value": {"nm": 4_500_000_000_i64}});
+    site.ann.call(
+        "say",
+        json!({"job": site.job, "claims": [high], "confirmed": true}),
+    );
+    let now = site.ann.call("ruleSetsFor", json!({"job": site.job}));
     let asks = now["askFirst"].as_array().unwrap();
     assert_eq!(asks.len(), 1, "{asks:?}");
     let climbing = said(&asks[0]);

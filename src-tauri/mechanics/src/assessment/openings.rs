@@ -133,7 +133,7 @@ fn sphere(set: &RuleSet, layout: &Layout, gap: &Opening) -> Option<Finding> {
         let shown_by = if set.wires.is_some() {
             "tension or deflection by the document's table decides, then the probe"
         } else {
-            "the probe decides; the document has no table for wires"
+            "the probe decides; no table for wires is known here of this document"
         };
         (
             Verdict::Asked,

@@ -211,8 +211,8 @@ fn outside_words(set: &RuleSet, why: &Outside, deflection: &str) -> String {
         }
         Outside::NoTable => {
             return format!(
-                "The document has no such table for wires. Ask what will be accepted, and offer \
-                 the probe.{deflection}"
+                "No such table for wires is known here of this document. Ask what will be accepted, and \
+                 offer the probe.{deflection}"
             );
         }
     };

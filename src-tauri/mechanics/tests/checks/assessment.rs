@@ -285,7 +285,11 @@ fn a_set_without_tables_says_so() {
     let answer = changed(&irc(), |_| {});
     let found = only(&answer, Topic::WireTable);
     assert_eq!(found.verdict, Verdict::AskFirst);
-    assert!(found.sentence.contains("has no such table"));
+    assert!(
+        found
+            .sentence
+            .contains("No such table for wires is known here")
+    );
     assert_eq!(found.source.clause, "R312");
     assert_eq!(answer.required_tension, None);
     assert_eq!(

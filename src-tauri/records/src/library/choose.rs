@@ -75,7 +75,9 @@ pub struct RuleSetsFor {
 /// When the job's own copy can't be read.
 pub fn rule_sets_for(job: &Job<'_>, own: &Own) -> Result<RuleSetsFor, WorkError> {
     let set = work::rules(job)?;
-    let ask_first = set.as_ref().map(|set| work::ask_of_level_wires(job, set));
+    let ask_first = set
+        .as_ref()
+        .map(|set| work::ask_of_level_wires(job, None, set));
     let standing = set.map(|set| {
         let choice = work::standing_rules(job);
         RuleChoice {

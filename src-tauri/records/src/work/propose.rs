@@ -105,7 +105,10 @@ pub fn propose(job: &Job<'_>, run: ItemId, ask: &LayoutAsk) -> Result<LayoutProp
         proposals: Vec::new(),
         ask_first: contradicted_in(job, run)
             .into_iter()
-            .chain(set.iter().flat_map(|set| ask_first(job, set)))
+            .chain(
+                set.iter()
+                    .flat_map(|set| ask_of_level_wires(job, Some(run), set)),
+            )
             .collect(),
         missing: Vec::new(),
         notes: Vec::new(),
@@ -206,10 +209,15 @@ fn ask_first(job: &Job<'_>, set: &RuleSet) -> Vec<String> {
     found
 }
 
-/// What is asked before a run of level wires is begun: what the job's rule set says of them, and a pool.
-pub(crate) fn ask_of_level_wires(job: &Job<'_>, set: &RuleSet) -> Vec<String> {
-    use mechanics::rules::Threshold;
-    let climbing = set.climbing.as_ref().map(|rule| {
+/// What is asked before level wires are laid out, or a run of them is begun: what the job's rule set says of them
+/// where the fall reaches it or is not told, and a pool.
+pub(crate) fn ask_of_level_wires(job: &Job<'_>, run: Option<&Run>, set: &RuleSet) -> Vec<String> {
+    use mechanics::rules::{Threshold, fall_reaches};
+    let of_job = || job.reader.value(fields::JOB_FALL, &job.subject());
+    let fall = run.and_then(|run| run.fall).or_else(of_job).map(mm);
+    let reached = set.climbing.as_ref();
+    let reached = reached.filter(|rule| fall.is_none_or(|fall| fall_reaches(&rule.fall, fall)));
+    let climbing = reached.map(|rule| {
         let from = match rule.fall.threshold {
             Threshold::AtLeast => "is at least",
             Threshold::MoreThan => "is more than",

@@ -39,7 +39,7 @@ describe('rule sets on screen', () => {
   it('are chosen by edition, first day and standing to the permit', () => {
     const au = set('au', 'AU', 'notYet', '2023-05-01');
     expect(choiceLine(au, '2022-06-01')).toMatch(/^✕ au · AU · edition 2022 · counts from .*2023 · did not count yet$/);
-    expect(choiceLine({ ...au, fit: 'inForce' }, '2026-09-02')).toMatch(/^au .* · counted on that day$/);
+    expect(choiceLine({ ...au, fit: 'inForce' }, '2026-09-02')).toMatch(/^au .* · counts from before that day; ask whether a later one does$/);
     // Without a permit's day nothing is said of a standing.
     expect(choiceLine(set('nz', 'NZ', 'notKnown', null), null)).toBe('nz · NZ · edition 2022 · first day not known');
     expect([outOfDate(au), outOfDate(set('x', 'AU', 'inForce', null)), outOfDate(null)]).toEqual([true, false, false]);
