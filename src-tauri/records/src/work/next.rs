@@ -39,6 +39,8 @@ pub enum NextWhat {
     CutWire,
     /// Press and pull a sample.
     SampleCrimp,
+    /// Mark on the strand how far it goes into its ends.
+    MarkInsertion,
     /// Press the first end of wires.
     PressFirstEnd,
     /// Thread wires through all posts.

@@ -480,8 +480,30 @@ fn the_next_act_follows_the_act_and_not_the_wire() {
     }
     assert_eq!(next(&mut s, &[]).what, NextWhat::SampleCrimp);
     let skip = ["sampleCrimp/".to_owned() + &Subject::Job(s.device.job()).to_string()];
+    let mark = next(&mut s, &skip);
+    assert_eq!((mark.what, mark.left), (NextWhat::MarkInsertion, 12));
+    for wire in 1..=12 {
+        // The first wire's first end is pressed without it: the mark can still be made at its second.
+        let act = if wire == 1 {
+            Act::LeftEndPressed
+        } else {
+            Act::InsertionMarked
+        };
+        s.tick(a, wire, act, 1);
+    }
+    let mark = next(&mut s, &skip);
+    assert_eq!(
+        (mark.what, &mark.wires[..]),
+        (NextWhat::MarkInsertion, &[1][..])
+    );
+    s.tick(a, 1, Act::RightEndPressed, 1);
+    let mark = next(&mut s, &skip);
+    assert_eq!((mark.run, mark.left), (Some(b), 8));
+    for wire in 1..=8 {
+        s.tick(b, wire, Act::MarksMade, 1);
+    }
     let press = next(&mut s, &skip);
-    assert_eq!((press.what, press.left), (NextWhat::PressFirstEnd, 12));
+    assert_eq!((press.what, press.left), (NextWhat::PressFirstEnd, 11));
     fit(&mut s);
     let pass = next(&mut s, &[]);
     assert_eq!(pass.what, NextWhat::TensionPass);

@@ -1855,7 +1855,7 @@ export type EndKind = "insert" | "turnbuckle" | "fixedEnd" | "throughBolt" | "wa
 export type ErrorCode = "unknownCommand" | "invalid" | "questioned" | "notFound" | "disputed" | "changed" | "locked" | "newer" | "storage" | "cancelled" | "fault" | "internal";
 
 /**
- * Wires that were heard alike: by one method in one bay.
+ * Wires that were heard alike: by one method in one bay, in one stage and pass.
  */
 export type EvenGroup = {
 /**
@@ -1870,6 +1870,14 @@ bay: string,
  * The bay's name.
  */
 bayName: string,
+/**
+ * Where in the work they were heard.
+ */
+stage: Stage,
+/**
+ * Number of the pass, where it was one.
+ */
+pass: number | null,
 /**
  * Median of the wires; none while fewer than three were heard.
  */
@@ -2838,6 +2846,10 @@ wire: number,
  * Length of the span from pinch to pinch.
  */
 length: Typed,
+/**
+ * The bay's place, `<post>:<post>`, where it is known; what is kept is of its round's bay.
+ */
+bay?: string,
 /**
  * How the wire is held at the ends of the span; without it nothing is told.
  */
@@ -4228,7 +4240,7 @@ differenceN: number | null, };
 /**
  * What is to be done next.
  */
-export type NextWhat = "chooseRuleSet" | "addRun" | "finishLayout" | "settle" | "measureWire" | "beforeOrdering" | "issueCuts" | "cutWire" | "sampleCrimp" | "pressFirstEnd" | "thread" | "pressSecondEnd" | "fit" | "readTrial" | "remake" | "tensionPass" | "tensionFinal" | "letOut" | "raise" | "engage" | "checkGaps" | "closeDefect" | "evidence" | "recheck" | "handOver";
+export type NextWhat = "chooseRuleSet" | "addRun" | "finishLayout" | "settle" | "measureWire" | "beforeOrdering" | "issueCuts" | "cutWire" | "sampleCrimp" | "markInsertion" | "pressFirstEnd" | "thread" | "pressSecondEnd" | "fit" | "readTrial" | "remake" | "tensionPass" | "tensionFinal" | "letOut" | "raise" | "engage" | "checkGaps" | "closeDefect" | "evidence" | "recheck" | "handOver";
 
 /**
  * A wire or bay that the layout no longer has.
@@ -8699,13 +8711,18 @@ onePass: OnePassPlan | null,
 wires: Array<WireNow>,
 /**
  * What is left to turn until all stand at the set tension, in the order in which it is turned;
- * empty where a wire would have to show more than the upper tension on the way.
+ * empty where a wire would have to show more than the upper tension on the way. While wires stand over
+ * it: each of those, let out to the set tension by itself.
  */
 even: Array<EvenStep>,
 /**
- * Why it is not told, or that nothing is left; none where it is told.
+ * Why it is not told, that wires are let out first, or that nothing is left; none where it is told.
  */
 evenNote: string | null,
+/**
+ * Wires over the upper tension: they are let out and read before anything is turned at another.
+ */
+over: Array<number>,
 /**
  * What was assumed or left out.
  */

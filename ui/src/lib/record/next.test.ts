@@ -12,6 +12,7 @@ const job = { ...bare('job:j'), id: 'j', runs: [run], strands: [bare('strand:s')
 
 it.each([
   [act('measureWire', 'wire:r:6'), '#/job/j/run/r/measure?wire=6'],
+  [act('markInsertion', 'run:r'), '#/job/j/run/r/work?act=insertionMarked'],
   [act('pressFirstEnd', 'run:r'), '#/job/j/run/r/work?act=leftEndPressed'],
   [act('recheck', 'wire:r:7'), '#/job/j/run/r/tension?stage=recheck&wire=7'],
   [act('letOut', 'wire:r:12'), '#/job/j/run/r/tension?wire=12'],

@@ -35,6 +35,7 @@ const IN_RUN: Record<string, string> = {
   issueCuts: 'cuts',
   readTrial: 'cuts',
   cutWire: 'work?act=cut',
+  markInsertion: 'work?act=insertionMarked',
   pressFirstEnd: 'work?act=leftEndPressed',
   thread: 'work?act=threaded',
   pressSecondEnd: 'work?act=rightEndPressed',

@@ -6,8 +6,8 @@ use super::checking::{
     defects, engage, evidence, finals, gap_checks, let_out, passes, raise, read_again, rechecks,
 };
 use super::making::{
-    cut, fit, issue, issue_another, issue_trial, layout, measure, order, press_first, press_second,
-    read_trial, remake, sample, thread, tick_read, to_issue, trial,
+    cut, fit, issue, issue_another, issue_trial, layout, mark_insertion, measure, order,
+    press_first, press_second, read_trial, remake, sample, thread, tick_read, to_issue, trial,
 };
 use super::{NextAct, NextWhat};
 use crate::ids::ItemId;
@@ -72,6 +72,7 @@ pub(super) fn first(
         cut,
         sample,
         remake,
+        mark_insertion,
         press_first,
         thread,
         press_second,

@@ -8,6 +8,7 @@ use crate::model::values::Act;
 use crate::subject::Subject;
 use crate::work::convert::thread_read_at;
 use crate::work::cuts::CutSheet;
+use crate::work::ends_made::pressed;
 use crate::work::odd_ticks::read_unfitted;
 use crate::work::samples::is_good;
 use crate::work::{RefusalCode, TrialStage};
@@ -270,6 +271,15 @@ pub(super) fn remake(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
             )
         })
         .collect()
+}
+
+/// How far the strand goes in is marked before an end is pressed, and can't be seen once both are.
+pub(super) fn mark_insertion(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    let words = "mark how far the strand goes in";
+    ticks(seen, NextWhat::MarkInsertion, words, |w| {
+        let marked = w.has(Act::InsertionMarked) || w.has(Act::MarksMade);
+        w.is_cut() && !marked && !pressed(seen.run, w)
+    })
 }
 
 pub(super) fn press_first(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
