@@ -1,7 +1,7 @@
 //! The way from the page to the commands: one call by name, one for raw pieces
-//! in, one for written PDFs out.
+//! in, ones for written PDFs and originals out.
 
-use api::{ApiError, ErrorCode, written::WrittenRequest};
+use api::{ApiError, ErrorCode, pictures::PictureRequest, written::WrittenRequest};
 use serde_json::{Value, json};
 use tauri::{
     State,
@@ -62,6 +62,20 @@ pub(crate) async fn written(file: String, opened: State<'_, Opened>) -> Result<R
     aside(move || {
         app.written(&WrittenRequest::told(&file)?)
             .map(Response::new)
+    })
+    .await
+}
+
+/// The bytes of a picture or document as it was taken in, by its hash; the page plays a spoken note from them.
+#[tauri::command]
+pub(crate) async fn original(
+    sha256: String,
+    opened: State<'_, Opened>,
+) -> Result<Response, ApiError> {
+    let app = opened.app()?;
+    aside(move || {
+        let found = app.picture(&PictureRequest::parse(&sha256, None)?)?;
+        Ok(Response::new(found.bytes))
     })
     .await
 }

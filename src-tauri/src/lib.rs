@@ -58,6 +58,7 @@ pub fn open(data: Option<PathBuf>) -> tauri::Result<()> {
         .invoke_handler(tauri::generate_handler![
             ipc::call,
             ipc::piece,
+            ipc::original,
             ipc::written
         ])
         .register_asynchronous_uri_scheme_protocol("photo", photo::answer)

@@ -1,12 +1,25 @@
-// The microphone, opened once for some plucks: raw samples, nothing of what phones do to voices.
+// The microphone: opened once for some plucks, raw samples with nothing of what phones do to voices; or for a voice.
 import { words } from '$lib/words';
 import { joined, peakOf, type Take } from './wav';
 
+export interface Hearing {
+  /** Ends it here; what was heard so far is the take. */
+  stop(): void;
+  done: Promise<Take>;
+}
+
 export interface Microphone {
-  /** Hears so many seconds from now on; `level` is told as it goes, 0 to 1. */
+  /** Hears so many seconds from now on, or till it is stopped; `level` is told as it goes, 0 to 1, with the seconds heard. */
+  hear(seconds: number, level?: (peak: number, heard: number) => void): Hearing;
+  /** The same, never stopped before. */
   take(seconds: number, level?: (peak: number) => void): Promise<Take>;
   close(): void;
 }
+
+/** What is listened to: a wire as it sounds, or a voice, which phones may clean and which needs fewer samples. */
+export type What = 'wire' | 'voice';
+/** Samples a second of a voice: all that is understood of it, in a third of the bytes. */
+const VOICE_RATE = 16_000;
 
 /** Whether this device can hear at all. */
 export function canListen(): boolean {
@@ -14,36 +27,45 @@ export function canListen(): boolean {
 }
 
 /** Opens the microphone; asks the person the first time. Throws in words where it is refused or missing. */
-export async function openMicrophone(): Promise<Microphone> {
+export async function openMicrophone(what: What = 'wire'): Promise<Microphone> {
   // Cleaning made for voices takes a wire's tones out, and a level that follows hides that they die away.
-  const audio = { channelCount: 1, echoCancellation: false, noiseSuppression: false, autoGainControl: false };
+  const voice = what === 'voice';
+  const say = voice ? words.spoken : { notAllowed: words.heard.notAllowed, none: words.heard.noMicrophone };
+  const audio = { channelCount: 1, echoCancellation: voice, noiseSuppression: voice, autoGainControl: voice };
   const stream = await navigator.mediaDevices.getUserMedia({ audio }).catch((fault: unknown) => {
     const name = fault instanceof DOMException ? fault.name : '';
-    throw new Error(name === 'NotAllowedError' ? words.heard.notAllowed : words.heard.noMicrophone);
+    throw new Error(name === 'NotAllowedError' ? say.notAllowed : say.none);
   });
-  const context = new AudioContext();
+  const context = new AudioContext(voice ? { sampleRate: VOICE_RATE } : {});
   try {
     await context.resume();
     const source = context.createMediaStreamSource(stream);
     let hear: (block: Float32Array) => void = () => undefined;
     await attach(context, source, (block) => hear(block));
+    const listening = (seconds: number, level?: (peak: number, heard: number) => void): Hearing => {
+      const blocks: Float32Array[] = [];
+      const wanted = seconds * context.sampleRate;
+      let got = 0;
+      let stop = () => {};
+      const done = new Promise<Take>((kept, fail) => {
+        const late = setTimeout(() => fail(new Error(say.none)), seconds * 3000 + 2000);
+        stop = () => {
+          hear = () => undefined;
+          clearTimeout(late);
+          kept({ samples: joined(blocks), rate: context.sampleRate });
+        };
+        hear = (block) => {
+          blocks.push(block);
+          got += block.length;
+          level?.(peakOf(block), got / context.sampleRate);
+          if (got >= wanted) stop();
+        };
+      });
+      return { stop, done };
+    };
     return {
-      take: (seconds, level) =>
-        new Promise((done, fail) => {
-          const blocks: Float32Array[] = [];
-          const wanted = seconds * context.sampleRate;
-          let got = 0;
-          const late = setTimeout(() => fail(new Error(words.heard.noMicrophone)), seconds * 3000 + 2000);
-          hear = (block) => {
-            blocks.push(block);
-            got += block.length;
-            level?.(peakOf(block));
-            if (got < wanted) return;
-            hear = () => undefined;
-            clearTimeout(late);
-            done({ samples: joined(blocks), rate: context.sampleRate });
-          };
-        }),
+      hear: listening,
+      take: (seconds, level) => listening(seconds, level).done,
       close: () => {
         stream.getTracks().forEach((track) => track.stop());
         void context.close();

@@ -101,11 +101,18 @@ export async function handOver(file: string): Promise<string | undefined> {
  */
 export async function handOverDocument(job: string, document: string, sha256: string, name: string): Promise<string | undefined> {
   if (tauri()) return (await call('handOutDocument', { job, document })).file;
+  // Of no type that a browser would open.
+  save(new Blob([await original(sha256)], { type: 'application/octet-stream' }), name);
+  return undefined;
+}
+
+/** The bytes of an object as it was taken in. */
+export async function original(sha256: string): Promise<BlobPart> {
+  const ipc = tauri();
+  if (ipc) return (await ipc.invoke('original', { sha256 }).catch((refusal: unknown) => Promise.reject(asFault(refusal)))) as ArrayBuffer;
   const answer = await reach(`/photo/${sha256}?size=original`, { headers: { 'x-tautbook-token': token() } });
   if (!answer.ok) throw asFault(await answer.json().catch(() => null), answer.status);
-  // Of no type that a browser would open.
-  save(new Blob([await answer.blob()], { type: 'application/octet-stream' }), name);
-  return undefined;
+  return answer.blob();
 }
 
 function save(bytes: Blob, name: string): void {

@@ -3,6 +3,23 @@ import { spans } from '$lib/core/spans';
 import { within } from '$lib/core/within';
 
 export const onsite = {
+  spoken: {
+    speak: 'Speak a note',
+    title: 'Spoken notes',
+    called: (name: string) => `Spoken note, ${name}`,
+    now: 'Speak now',
+    level: 'How loud it is',
+    left: (said: string, left: string) => `${said}, ${left} left`,
+    stop: 'Stop and keep it',
+    away: 'Throw it away',
+    kept: 'Spoken note kept',
+    play: 'Play',
+    playing: (name: string) => `Plays: ${name}`,
+    short: 'Too short to say anything: nothing was kept. Touch, speak, then touch again.',
+    cannot: 'This device can’t play it. It can be saved under Documents.',
+    notAllowed: 'The microphone was not allowed. Allow it for this page, or type the note.',
+    none: 'No microphone is heard. Type the note.'
+  },
   wet: {
     lock: 'Lock the glass against water',
     locked: 'The glass is locked',
