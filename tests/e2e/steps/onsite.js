@@ -32,10 +32,13 @@ export async function made({ host, job, run }, acts) {
 export async function within(page, budget, what, act, landed) {
   await quiet(page);
   await countAnew(page);
+  const began = performance.now();
   await act();
+  const took = Math.round(performance.now() - began);
   await quiet(page);
   const taps = await touched(page);
   assert.ok(taps > 0, `${what}: nothing was touched`);
   assert.ok(taps <= budget, `${what}: ${taps} taps, at most ${budget}`);
   await landed();
+  console.info(`${what}: ${taps} of ${budget} taps, ${took} ms in the app`);
 }
