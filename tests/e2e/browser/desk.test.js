@@ -1,9 +1,10 @@
 // At a desk, by keys: the main act, the list of jobs, and a table that is copied as it stands.
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { serve } from '../lib/host.js';
+import { folder, serve } from '../lib/host.js';
 import { browser, phone, unexpected } from '../lib/phone.js';
 import { at, choose, named, touch } from '../lib/touch.js';
+import { exchange, joined } from '../steps/met.js';
 import { decided } from '../steps/ready.js';
 import { open } from '../steps/screens.js';
 import { surveyed } from '../steps/surveyed.js';
@@ -45,6 +46,40 @@ test('jobs are found, ordered and reached by keys', { timeout: 60_000 }, async (
   await named(list, 'link', /Balcony 2/).focus();
   await page.keyboard.press('Enter');
   await at(page, 'Balcony 2');
+  assert.deepEqual(unexpected(wrong), []);
+});
+
+test('jobs are one person’s by keys, as long as the list stands', { timeout: 120_000 }, async (t) => {
+  const [ann, ben] = [await serve(t, 'whose-ann'), await serve(t, 'whose-ben')];
+  const job = await surveyed(ann);
+  await joined(ann, ben, await folder(t, 'whose'));
+  for (const [title, place] of [['Balcony 10', 'Bay Road'], ['Balcony 2', 'Alder Lane']]) await ben.call('beginJob', { title, place });
+  for (const one of [ben, ann]) await exchange(one);
+  // Where one was and wrote nothing: a visit tells it in words.
+  await ann.call('addThing', { job: job.job, thing: 'visit', fields: [{ field: 'day', value: '2026-10-06' }, { field: 'who', value: 'Ann, ben and the owner' }], confirmed: true });
+  const { page, wrong } = await phone(await browser(t), ann, DESK);
+  await open(page, '#/', 'Jobs');
+  const list = page.getByRole('list', { name: 'Jobs', exact: true });
+  const order = async () => (await list.getByRole('listitem').locator('.name').allInnerTexts()).map((text) => text.replace(/^\W+/, '').trim()).toSorted();
+  const whose = named(page, 'combobox', 'Whose jobs');
+  assert.deepEqual(await whose.locator('option').allInnerTexts(), ['Everybody’s', 'Ann', 'Ben']);
+  assert.equal((await order()).length, 3);
+  await named(page, 'textbox', 'Find').focus();
+  await page.keyboard.press('Tab');
+  assert.ok(await whose.evaluate((it) => it === document.activeElement));
+  await page.keyboard.press('ArrowDown');
+  assert.equal(await whose.inputValue(), 'Ann');
+  assert.deepEqual(await order(), [job.title]);
+  await page.keyboard.press('ArrowDown');
+  assert.deepEqual(await order(), ['Balcony 10', 'Balcony 2', job.title].toSorted());
+  // Beside the other filters.
+  await page.keyboard.press('Shift+Tab');
+  await page.keyboard.type('lane');
+  await named(list, 'link', /Deck/).waitFor({ state: 'detached' });
+  assert.deepEqual(await order(), ['Balcony 2']);
+  await named(page, 'textbox', 'Find').fill('');
+  await choose(page, 'Whose jobs', 'Everybody’s');
+  assert.equal((await order()).length, 3);
   assert.deepEqual(unexpected(wrong), []);
 });
 

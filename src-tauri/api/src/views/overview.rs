@@ -3,7 +3,8 @@
 use std::collections::BTreeSet;
 
 use records::crew::Role;
-use records::ids::{BookId, DeviceId};
+use records::ids::{BookId, DeviceId, PersonId};
+use records::job::Job;
 use records::model::fields;
 use records::record::ListedJob;
 use records::{Record, RecordError};
@@ -71,6 +72,8 @@ pub struct JobCard {
     pub place: String,
     /// Whether its book is kept here.
     pub kept: bool,
+    /// Whose job it is, by name: who wrote in it, signed a stage of it, or is told as there on a visit.
+    pub people: Vec<String>,
     /// Number of values that people dispute or a newer version changed.
     pub disputed: usize,
     /// Number of defects that are open.
@@ -186,6 +189,7 @@ fn job_card(record: &mut Record, listed: ListedJob) -> JobCard {
         title: name(&listed.title),
         place: name(&listed.place),
         kept: listed.kept,
+        people: Vec::new(),
         disputed: 0,
         open_defects: 0,
         trouble: None,
@@ -198,6 +202,7 @@ fn job_card(record: &mut Record, listed: ListedJob) -> JobCard {
             card.disputed = job.reader.unsettled().count();
             let open = job.defects.iter().filter(|d| d.closed.value().is_none());
             card.open_defects = open.count();
+            card.people = people(&job);
             let text = |field| {
                 let label = job.reader.one(field, &job.subject(), "").label();
                 Some(label).filter(|label| !label.is_empty())
@@ -208,6 +213,43 @@ fn job_card(record: &mut Record, listed: ListedJob) -> JobCard {
         Err(error) => card.trouble = Some(error.to_string()),
     }
     card
+}
+
+/// Names of a job's people, each once, in order.
+fn people(job: &Job<'_>) -> Vec<String> {
+    let view = job.reader.view;
+    let mut ids: BTreeSet<PersonId> = view
+        .ids()
+        .filter_map(|id| view.entry(id))
+        .map(|entry| entry.body.person)
+        .collect();
+    let signed = job.sign_offs.iter().flat_map(|(_, fact)| fact.values());
+    ids.extend(signed.map(|sign_off| sign_off.person));
+    let members = job.reader.crew.members.values();
+    for person in members.flat_map(|member| &member.persons) {
+        // A visit tells in words who was there.
+        if job
+            .visits
+            .iter()
+            .any(|visit| names(&visit.who, &person.name))
+        {
+            ids.insert(person.id);
+        }
+    }
+    let known = |id: &PersonId| job.reader.crew.person_name(id).map(name);
+    let found: BTreeSet<String> = ids.iter().filter_map(known).collect();
+    found.into_iter().collect()
+}
+
+/// Whether a text holds all the words of a name one after the other.
+fn names(text: &str, person: &str) -> bool {
+    let words = |text: &str| -> Vec<String> {
+        let parts = text.split(|letter: char| !letter.is_alphanumeric());
+        let parts = parts.filter(|part| !part.is_empty());
+        parts.map(str::to_lowercase).collect()
+    };
+    let (text, person) = (words(text), words(person));
+    !person.is_empty() && text.windows(person.len()).any(|part| part == person)
 }
 
 fn crew_view(record: &mut Record, book: BookId, current: bool) -> Result<CrewView, ApiError> {

@@ -61,3 +61,4 @@ mod told;
 mod trial;
 mod typed;
 mod unasked;
+mod whose;

@@ -11,6 +11,8 @@ export interface Field {
   label: string;
   kind: FieldKind;
   options?: [value: string, label: string][];
+  /** Of a choice: what nothing chosen is called, where it says something. */
+  none?: string;
   /** Of a choice: what comes first, under a name of its own; all others stand below under theirs. */
   first?: { name: string; values: string[]; others: string };
   hint?: string;

@@ -3239,6 +3239,10 @@ place: string,
  */
 kept: boolean,
 /**
+ * Whose job it is, by name: who wrote in it, signed a stage of it, or is told as there on a visit.
+ */
+people: Array<string>,
+/**
  * Number of values that people dispute or a newer version changed.
  */
 disputed: number,

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import type { JobCard, Overview } from '$lib/generated/api';
-import { goesOn, inOrderBy, isLike, lackSign, lackWords, wholeWords } from './standing';
+import { goesOn, inOrderBy, isLike, isOf, lackSign, lackWords, peopleOf, wholeWords } from './standing';
 
-const job: JobCard = { job: 'j', title: 'Deck', place: '', kept: true, disputed: 0, openDefects: 0 };
+const job: JobCard = { job: 'j', title: 'Deck', place: '', kept: true, people: [], disputed: 0, openDefects: 0 };
 const none = { missing: 0, without: 0, next: '', toDo: false };
 
 describe('lackWords', () => {
@@ -19,6 +19,13 @@ describe('the list of jobs', () => {
   it('is found by any words of title and address', () => {
     expect(jobs.filter((j) => isLike(j, ' lane DECK ')).map((j) => j.job)).toEqual(['b']);
     expect(jobs.filter((j) => isLike(j, '')).length).toBe(3);
+  });
+  it('is one person’s, or everybody’s', () => {
+    const [a, b, c] = jobs.map((one, i) => ({ ...one, people: [['Ann', 'Ben'], ['Ben'], []][i] ?? [] }));
+    const all = [a, b, c].filter((one) => one !== undefined);
+    expect(peopleOf(all)).toEqual(['Ann', 'Ben']);
+    const of = (person: string) => all.filter((one) => isOf(one, person)).map((one) => one.job).join('');
+    expect(['', 'Ann', 'Ben', 'Cora'].map(of)).toEqual(['abc', 'a', 'ab', '']);
   });
   it('stands as it came, or as was chosen', () => expect(['', 'title', 'place', 'lacking'].map(ids)).toEqual(['abc', 'bac', 'bca', 'cba']));
 });

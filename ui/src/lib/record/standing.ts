@@ -49,6 +49,16 @@ export function isLike(job: JobCard, find: string): boolean {
   return find.toLocaleLowerCase().split(/\s+/).every((word) => text.includes(word));
 }
 
+/** Everybody whose job one of them is, each once, as a list of names is read. */
+export function peopleOf(jobs: JobCard[]): string[] {
+  return [...new Set(jobs.flatMap((job) => job.people))].toSorted((a, b) => a.localeCompare(b));
+}
+
+/** Whether it is this person's job; nobody chosen leaves all. */
+export function isOf(job: JobCard, person: string): boolean {
+  return person === '' || job.people.includes(person);
+}
+
 /** Jobs as a person wants them ordered; as they came where nothing was chosen. */
 export function inOrderBy(sort: string, standing: Record<string, Standing>, jobs: JobCard[]): JobCard[] {
   const byTitle = (a: JobCard, b: JobCard) => a.title.localeCompare(b.title, undefined, { numeric: true });

@@ -10,6 +10,8 @@ export const work = {
     add: 'New job',
     find: 'Find',
     findKey: 'The key / leads to the field.',
+    whose: 'Whose jobs',
+    everybody: 'Everybody’s',
     sort: 'Sort by',
     sorts: { title: 'Title', place: 'Address', lacking: 'What lacks most first' } as Record<'title' | 'place' | 'lacking', string>,
     noneFound: 'No job is like that.',
