@@ -161,7 +161,7 @@ function cut() {
   const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
   for (let node = walk.nextNode(); node; node = walk.nextNode()) {
     const of = node.parentElement;
-    if (!node.data.trim() || !of.checkVisibility() || of.closest('.hidden, .skip:not(:focus), svg, option')) continue;
+    if (!node.data.trim() || !of.checkVisibility() || of.closest('.hidden, .skip:not(:focus), #svelte-announcer, svg, option')) continue;
     const range = document.createRange();
     range.selectNodeContents(node);
     let left = 0;

@@ -22,8 +22,23 @@ export function screens(job) {
       ...['wires', 'bays', 'posts'].map((kind) => [`${of}/run/${run.id}?at=${at(run, kind)}`, `Run ${run.name}`, `run-${run.name}-${kind}`]),
       ...Object.entries(IN_RUN).map(([room, title]) => [`${of}/run/${run.id}/${room}`, title, `run-${run.name}-${room}`])
     ]),
+    // A question of the survey: of the site, of a post, of an opening.
+    ...asked(job).map(([room, key, title, name]) => [`${of}/${room}?ask=${encodeURIComponent(key)}`, title, name]),
     // An old link, or one cut short.
     [`${of}/run/${'a'.repeat(26)}/tension`, 'No such screen', 'no-run']
+  ];
+}
+
+/** Some of what the survey asks, each with the screen on which it stands. */
+function asked({ subject, runs }) {
+  const [run] = runs;
+  const at = `run/${run.id}`;
+  const post = run.posts.at(-1).subject;
+  return [
+    ['site', `tellFact/${subject}/pool`, 'Site', 'asked-pool'],
+    [at, `tellFact/${post}/base`, `Run ${run.name}`, 'asked-base'],
+    [at, `tellFact/${post}/end/${run.id}`, `Run ${run.name}`, 'asked-end'],
+    [at, `tellFact/${post}/opening/endPostToWall`, `Run ${run.name}`, 'asked-opening']
   ];
 }
 
@@ -38,7 +53,7 @@ export async function open(page, address, title) {
   }, address);
   if (other) await page.waitForFunction(() => !globalThis.before);
   await at(page, title);
-  if (address.includes('?at=')) await page.getByRole('dialog').waitFor();
+  if (/\?(at|ask)=/.test(address)) await page.getByRole('dialog').waitFor();
   await quiet(page);
   assert.equal(await page.getByText('Reading the record …').count(), 0, `${address} is read`);
 }

@@ -1,9 +1,10 @@
 //! The one next useful act of a job.
 //!
-//! It follows the act, not the wire: all measured, then ordered, then cut, pressed, threaded,
-//! tensioned in passes. Invariant: it only offers; skipping is the caller's list of keys.
+//! It follows the act, not the wire: the site told, all measured, then ordered, then cut, pressed,
+//! threaded, tensioned in passes. Invariant: it only offers; skipping is the caller's list of keys.
 
 mod acts;
+mod asking;
 mod checking;
 mod making;
 
@@ -27,6 +28,8 @@ pub enum NextWhat {
     AddRun,
     /// Finish a run's layout.
     FinishLayout,
+    /// Tell a fact that the survey asks for.
+    TellFact,
     /// Settle a dispute.
     Settle,
     /// Measure inside to inside of a wire.
@@ -105,10 +108,16 @@ pub struct NextAct {
     pub left: u32,
 }
 
+/// In the list of what is skipped: all that the survey asks for, what it comes to ask later too.
+pub const ALL_ASKED: &str = "tellFact";
+
 /// The next useful act that is not skipped; none where all is done or skipped.
 ///
 /// # Errors
 /// When the rule set can't be read.
 pub fn next_act(job: &Job<'_>, skipped: &[String]) -> Result<Option<NextAct>, WorkError> {
-    acts::first(job, |act| !skipped.contains(&act.key))
+    let asks = !skipped.iter().any(|key| key == ALL_ASKED);
+    acts::first(job, |act| {
+        !skipped.contains(&act.key) && (asks || act.what != NextWhat::TellFact)
+    })
 }

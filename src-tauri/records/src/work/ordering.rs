@@ -30,6 +30,7 @@ pub use answer::{
 pub(super) use layout::coming_floor;
 pub(in crate::work) use openings::{named as named_opening, probe_passed};
 use places::Standing;
+pub(in crate::work) use unmeasured::goes_on;
 
 /// Holds a run against the job's rule set and against itself.
 ///

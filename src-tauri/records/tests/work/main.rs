@@ -12,6 +12,7 @@
 
 mod above;
 mod anew;
+mod asking;
 mod bases;
 mod beside;
 mod built;

@@ -8,8 +8,8 @@ use records::model::values::{
 };
 use records::subject::{ItemKind, Subject};
 use records::work::{
-    BayGaps, Flag, NextWhat, ReadingState, Stage, before_ordering, next_act, odd_deflection,
-    progress, tensions,
+    ALL_ASKED, BayGaps, Flag, NextWhat, ReadingState, Stage, before_ordering, next_act,
+    odd_deflection, progress, tensions,
 };
 
 use crate::near;
@@ -433,8 +433,10 @@ fn a_run_is_checked_once_all_gaps_stop() {
 fn the_next_act_follows_the_act_and_not_the_wire() {
     let mut s = crate::scene::surveyed();
     let (a, b) = (s.a, s.b);
+    // What the survey asks first stands in `asking`.
     let next = |s: &mut Scene, skipped: &[String]| {
-        s.with_job(|job| next_act(job, skipped).unwrap().unwrap())
+        let skipped = [skipped, &[ALL_ASKED.to_owned()]].concat();
+        s.with_job(|job| next_act(job, &skipped).unwrap().unwrap())
     };
     let one = next(&mut s, &[]);
     assert_eq!(

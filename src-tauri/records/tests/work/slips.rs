@@ -8,9 +8,9 @@ use records::model::fields;
 use records::model::values::{CutMade, Length, Material, Rail, Section, Slope, WireHeights};
 use records::subject::{ItemKind, Subject};
 use records::work::{
-    LayoutAsk, NextWhat, ProblemCode, Topic, before_ordering, cut_plan, cut_sheet, even_up,
-    hole_schedule, lacks, next_act, posts_asked, progress, propose, pushed, recheck, take_off,
-    tension_plan, tensioning, tensions, to_cut,
+    ALL_ASKED, LayoutAsk, NextWhat, ProblemCode, Topic, before_ordering, cut_plan, cut_sheet,
+    even_up, hole_schedule, lacks, next_act, posts_asked, progress, propose, pushed, recheck,
+    take_off, tension_plan, tensioning, tensions, to_cut,
 };
 
 use crate::scene::{MM, Scene, measured, mm, on_piece};
@@ -282,7 +282,7 @@ fn a_run_that_cannot_be_worked_out_stops_the_work_on_no_other() {
         assert!(next.sentence.contains(word), "{word} in {}", next.sentence);
     }
     // Skipped, run A's own work comes.
-    let skipped = [next.key];
+    let skipped = [next.key, ALL_ASKED.to_owned()];
     let next = s.with_job(|job| next_act(job, &skipped).unwrap().unwrap());
     assert_eq!(next.run, Some(a));
     let parts = s.with_job(|job| take_off(job).unwrap());

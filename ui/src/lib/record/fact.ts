@@ -48,7 +48,7 @@ export function asList(fact: Fact, value: unknown): FactLine[] {
   return lines.length > A_SENTENCE || lines.some((l) => l.origin) ? lines : [];
 }
 
-type Extra = Partial<Pick<Field, 'options' | 'hint' | 'need' | 'signed' | 'unit' | 'scale' | 'when'>>;
+type Extra = Partial<Pick<Field, 'options' | 'offers' | 'hint' | 'need' | 'signed' | 'unit' | 'scale' | 'when'>>;
 
 /** A fact with one input. Lengths and forces become `{nm}` and `{mn}`, the rest stays as it is. */
 export function one(field: string, label: string, kind: FieldKind, extra: Extra = {}): Fact {

@@ -4,6 +4,7 @@ import { call } from '$lib/core/call';
 import { keepHere, readJsonHere } from '$lib/core/kept-here';
 import type { NextAct } from '$lib/generated/api';
 import { words } from '$lib/words';
+import { ALL_ASKED, askAt } from './asking';
 import { roundKey } from './round';
 import type { Job } from './view';
 import { cardAt } from './where';
@@ -18,6 +19,11 @@ export function skipped(job: string): string[] {
 
 export function skip(job: string, act: string): void {
   keepHere(key(job), JSON.stringify([...new Set([...skipped(job), act])]));
+}
+
+/** Nothing more is asked of the survey, what it comes to ask later neither. */
+export function skipAllAsked(job: string): void {
+  skip(job, ALL_ASKED);
 }
 
 export function skipNothing(job: string): void {
@@ -72,6 +78,7 @@ export function placeOf(job: Job, act: NextAct): string {
   const wire = kind === 'wire' && !inOneHere(act) ? number : undefined;
   const { run } = act;
   if (act.what in IN_JOB) return jobAt(job.id, IN_JOB[act.what]);
+  if (act.what === 'tellFact') return askAt(job.id, act);
   // A dispute is settled on the card of the very thing, whatever that is.
   if (act.what === 'settle' || !run) return cardAt(job, act.subject);
   if (act.what === 'measureWire') return runAt(job.id, run, wire ? `measure?wire=${wire}` : 'measure');

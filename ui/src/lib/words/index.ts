@@ -6,6 +6,7 @@ import { facts } from './facts';
 import { measuring } from './measure';
 import { parts } from './parts';
 import { plan } from './plan';
+import { asking } from './asking';
 import { work } from './work';
 import { office } from './office';
 import { trial } from './trial';
@@ -14,4 +15,4 @@ import { pulls } from './pulls';
 import { heard } from './heard';
 import { laying } from './laying';
 
-export const words = { ...base, ...site, ...facts, ...parts, ...measuring, ...work, ...office, ...trial, ...turning, ...pulls, ...heard, ...laying, ...plan, ...onsite };
+export const words = { ...base, ...site, ...facts, ...parts, ...measuring, ...work, ...office, ...trial, ...turning, ...pulls, ...heard, ...laying, ...plan, ...asking, ...onsite };

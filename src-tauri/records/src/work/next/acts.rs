@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use super::asking;
 use super::checking::{
     defects, engage, evidence, finals, gap_checks, let_out, passes, raise, read_again, rechecks,
 };
@@ -12,6 +13,7 @@ use super::making::{
 use super::{NextAct, NextWhat};
 use crate::ids::ItemId;
 use crate::job::{Job, Run, Wire};
+use crate::model::fields;
 use crate::subject::Subject;
 use crate::work::checked::is_rejected;
 use crate::work::cuts::{CutSheet, cut_sheet};
@@ -60,6 +62,9 @@ pub(super) fn first(
         }
     }
     if let Some(act) = wrong.into_iter().find(|a| wanted(a)) {
+        return Ok(Some(act));
+    }
+    if let Some(act) = of_survey(job, &seen, &wanted) {
         return Ok(Some(act));
     }
     type Step = fn(&Job<'_>, &Seen<'_>) -> Vec<NextAct>;
@@ -118,6 +123,27 @@ pub(super) fn first(
         "Hand over".into(),
     );
     Ok((!handed && wanted(&act)).then_some(act))
+}
+
+/// A run's posts and what stands without its heights, then one fact after the other that the survey asks for:
+/// a layout goes by them.
+fn of_survey(
+    job: &Job<'_>,
+    seen: &[Seen<'_>],
+    wanted: &impl Fn(&NextAct) -> bool,
+) -> Option<NextAct> {
+    let heights = Some(fields::RUN_WIRE_HEIGHTS.name);
+    let drawn = |act: &NextAct| act.field.is_none() || act.field.as_deref() == heights;
+    let first = |one: &Seen<'_>| layout(job, one).into_iter().find(drawn);
+    if let Some(act) = seen.iter().filter_map(first).find(wanted) {
+        return Some(act);
+    }
+    let runs = seen.iter().map(|one| one.run);
+    let mut asks = asking::asks(job, runs);
+    asks.retain(wanted);
+    let left = count(asks.len());
+    let first = asks.into_iter().next()?;
+    Some(NextAct { left, ..first })
 }
 
 fn seen_of<'a>(job: &Job<'_>, run: &'a Run) -> Result<Seen<'a>, WorkError> {
@@ -209,6 +235,7 @@ fn before_runs(job: &Job<'_>) -> Vec<NextAct> {
         ));
     }
     if job.runs.is_empty() {
+        found.extend(asking::early(job));
         found.push(act(
             NextWhat::AddRun,
             "",

@@ -103,7 +103,7 @@ fn floors_untold<'r>(job: &Job<'_>, run: &'r Run) -> Vec<&'r PostInRun> {
 }
 
 /// Whether another run goes on from a post.
-fn goes_on(job: &Job<'_>, run: &Run, post: &PostInRun) -> bool {
+pub(in crate::work) fn goes_on(job: &Job<'_>, run: &Run, post: &PostInRun) -> bool {
     let others = job.runs.iter().filter(|other| other.id != run.id);
     others
         .flat_map(|other| &other.posts)
