@@ -4,8 +4,8 @@ use crate::{
     boundary::{Nothing, commands},
     handlers::{
         Recorded, checks, crew, cut_plan, cutting, decide, exchange, import, jobs, kept, laying,
-        library, measure, members, office, own, pictures, posts, pushed, say, settle, signing,
-        trial, turning, verify, work, written,
+        library, marks, measure, members, office, own, pictures, posts, pushed, say, settle,
+        signing, trial, turning, verify, work, written,
     },
     tasks, uploads,
     views::{job::JobView, overview::Overview},
@@ -162,6 +162,9 @@ commands! {
     add_photo(pictures::AddPhoto) -> Recorded = pictures::add_photo;
     /// Takes any file into the record as a document.
     add_document(pictures::AddDocument) -> Recorded = pictures::add_document;
+    /// Marks a copy of a picture with arrows, rings and words, in the place of all that is marked on it; no
+    /// marks take them back. Its files keep their bytes.
+    mark_picture(marks::MarkPicture) -> Recorded = marks::mark_picture;
     /// Ties a picture or document to what it shows, or unties it.
     tie_picture(pictures::TiePicture) -> Recorded = pictures::tie_picture;
     /// Records a person's statement on a stage, with the heads that it covers.

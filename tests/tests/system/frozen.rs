@@ -44,8 +44,8 @@ pub(crate) fn hashes(record: &Record) -> BTreeMap<String, String> {
 }
 
 /// What every version reads: the worked job, and everything that could be said, at first and with what stands
-/// beside it since: ends without a thread, gates, treads that overhang, holes aside.
-const FROZEN: [&str; 3] = ["v1", "v1-whole", "v1-more"];
+/// beside it since: ends without a thread, gates, treads that overhang, holes aside; marks on pictures.
+const FROZEN: [&str; 4] = ["v1", "v1-whole", "v1-more", "v1-marks"];
 
 #[test]
 fn the_journals_of_version_1_read_to_the_state_they_had() {
@@ -128,7 +128,7 @@ fn holds(record: &Mutex<Record>, name: &str) {
 
 #[test]
 fn the_folder_of_version_1_with_everything_is_taken_in_with_its_pictures() {
-    for name in ["v1-whole", "v1-more"] {
+    for name in ["v1-whole", "v1-more", "v1-marks"] {
         let (_dir, record, report) = taken_in(name);
         assert!(
             report.faults.is_empty() && report.aside.is_empty() && report.waiting.is_empty(),

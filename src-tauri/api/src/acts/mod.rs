@@ -16,6 +16,7 @@ pub(crate) mod kept;
 pub(crate) mod laying;
 pub(crate) mod layout;
 pub(crate) mod library;
+pub(crate) mod marks;
 pub(crate) mod measure;
 pub(crate) mod members;
 pub(crate) mod office;

@@ -175,7 +175,7 @@ fn replaced(
         return hashes(&one.over);
     }
     let stand = tips(record, job, subject, spec.name, &one.place)?;
-    unchanged(one, &stand)?;
+    unchanged(one.seen.as_deref(), &stand)?;
     Ok(stand)
 }
 
@@ -204,8 +204,8 @@ fn read_before(
 }
 
 /// Refuses to replace words that came after the person looked.
-fn unchanged(one: &OneClaim, stand: &[Hash]) -> Result<(), ApiError> {
-    let Some(seen) = &one.seen else {
+pub(crate) fn unchanged(seen: Option<&[String]>, stand: &[Hash]) -> Result<(), ApiError> {
+    let Some(seen) = seen else {
         return Ok(());
     };
     let seen: BTreeSet<Hash> = hashes(seen)?.into_iter().collect();

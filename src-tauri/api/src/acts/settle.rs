@@ -7,8 +7,10 @@ use records::ids::{BookId, Hash};
 use records::job::Job;
 use records::job::reader::said;
 use records::model::context::Number;
+use records::model::fields::PHOTO_MARKS;
 use records::model::values::{Force, Length};
 use records::subject::Subject;
+use records::work;
 use serde_json::{Value, json};
 
 use super::signing::{number, told};
@@ -87,19 +89,24 @@ fn words(job: &Job<'_>, key: &Key, tips: &[Hash]) -> Vec<Number> {
         .map(|entry| {
             let value = said(entry, key).0;
             let who = job.reader.person(&entry.body.person);
-            number(&key.field, shown(value), &format!("said by {who}"))
+            number(
+                &key.field,
+                shown(&key.field, value),
+                &format!("said by {who}"),
+            )
         })
         .collect()
 }
 
 /// A value as text with its unit; a longer one is cut.
-fn shown(value: Option<&Value>) -> String {
+fn shown(field: &str, value: Option<&Value>) -> String {
     let whole = |name: &str| value?.get(name)?.as_i64();
     let text = match (whole("nm"), whole("mn"), value) {
         (Some(nm), _, _) => format!("{} mm", Length { nm }.as_mm()),
         (_, Some(mn), _) => format!("{} N", Force { mn }.as_newtons()),
         (_, _, None | Some(Value::Null)) => "withdrawn".to_owned(),
         (_, _, Some(Value::String(text))) => text.clone(),
+        (_, _, Some(marks)) if field == PHOTO_MARKS.name => work::words::value(field, marks),
         (_, _, Some(other)) => other.to_string(),
     };
     text.chars().take(400).collect()

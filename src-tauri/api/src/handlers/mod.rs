@@ -11,6 +11,7 @@ pub mod jobs;
 pub mod kept;
 pub mod laying;
 pub mod library;
+pub mod marks;
 pub mod measure;
 pub mod members;
 pub mod office;

@@ -33,6 +33,7 @@ mod kept;
 mod laying;
 mod long_work;
 mod looks;
+mod marks;
 mod measure;
 mod members;
 mod nonsense;

@@ -10,7 +10,7 @@ use crate::model::context::{PullRead, Said, Shows};
 use crate::model::fields;
 use crate::model::values::{
     Angle, Arrival, BaseFixing, BatchKind, Closing, Condition, Day, Efficiency, Evidence, Force,
-    KnownLength, KnownPull, LaserReference, LeftSafe, Length, Material, PhotoExif, Position,
+    KnownLength, KnownPull, LaserReference, LeftSafe, Length, Marks, Material, PhotoExif, Position,
     RailJoint, Section, StrandFigures, Support, Taken, Terminals, ToolKind,
 };
 use crate::subject::{ItemKind, Subject};
@@ -45,6 +45,8 @@ pub struct Photo {
     pub taken: Option<Taken>,
     pub position: Option<Position>,
     pub exif: Option<PhotoExif>,
+    /// What is marked on a copy of it.
+    pub marks: Fact<Marks, Said>,
     pub shows: Vec<(Subject, Evidence)>,
     pub by: String,
 }
@@ -238,6 +240,7 @@ pub(super) fn photo(reader: &Reader<'_>, id: ItemId) -> Option<Photo> {
         taken: reader.value(fields::PHOTO_TAKEN, &s),
         position: reader.value(fields::PHOTO_POSITION, &s),
         exif: reader.value(fields::PHOTO_EXIF, &s),
+        marks: reader.one(fields::PHOTO_MARKS, &s, ""),
         shows: shows(reader, fields::PHOTO_SHOWS, &s),
         by: reader.person(&entry.body.person),
     })

@@ -5,6 +5,7 @@
 //! bounds are wide: they catch slips of unit and sign, and judge nothing. One file past 400 lines, since
 //! the bounds and the cases that hold them stand together.
 
+mod marks;
 mod together;
 
 use serde_json::Value;

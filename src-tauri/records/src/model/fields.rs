@@ -349,6 +349,8 @@ fields! {
     PHOTO_EXIF: PhotoExif, Said = one Photo "exif" by "addPhoto";
     /// What it shows; place is the subject.
     PHOTO_SHOWS: Flag, Shows = one Photo "shows" by "tiePicture";
+    /// Marks on a copy of it; its files keep their bytes.
+    PHOTO_MARKS: Marks, Said = one Photo "marks" by "markPicture";
     /// A note on the photo.
     PHOTO_NOTE: Text, Said = many Photo "note";
 

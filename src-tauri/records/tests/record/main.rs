@@ -17,6 +17,7 @@ mod founding;
 mod heads;
 mod kept_job;
 mod lengths;
+mod marks;
 mod newer;
 mod opening;
 mod own_chain;

@@ -3961,6 +3961,33 @@ export type Lining = "bare" | "grommetHalves" | "sleeve";
 export type LookedOver = { "kind": "data" } & DataLookedOver | { "kind": "shared" } & SharedLookedOver | { "kind": "handover" } & HandoverView;
 
 /**
+ * One mark. `x` counts from the left, `y` from the top.
+ */
+export type Mark = { "kind": "arrow", x: number, y: number, toX: number, toY: number, } | { "kind": "ring", x: number, y: number, toX: number, toY: number, } | { "kind": "text", x: number, y: number, text: string, };
+
+/**
+ * Marks a copy of a picture.
+ */
+export type MarkPicture = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * The picture's subject.
+ */
+picture: string,
+/**
+ * All its marks, in the order in which they were drawn; none takes them back.
+ */
+marks: Array<Mark>,
+/**
+ * The entries that stood there when the person looked. Where others stand by now nothing is said, and
+ * the answer is `changed`.
+ */
+seen?: Array<string>, };
+
+/**
  * Reads an inside-to-inside length of a wire.
  */
 export type Measure = {
@@ -4985,7 +5012,11 @@ by: string,
 /**
  * The entry that added it, to withdraw it.
  */
-entry: string, };
+entry: string,
+/**
+ * What is or was marked on a copy of it; left out where nobody marked anything.
+ */
+marks?: FactView, };
 
 /**
  * How long an upload is now.
@@ -9885,6 +9916,8 @@ export interface Commands {
 	addPhoto: { request: AddPhoto; answer: Recorded };
 	/** Takes any file into the record as a document. */
 	addDocument: { request: AddDocument; answer: Recorded };
+	/** Marks a copy of a picture with arrows, rings and words, in the place of all that is marked on it; no marks take them back. Its files keep their bytes. */
+	markPicture: { request: MarkPicture; answer: Recorded };
 	/** Ties a picture or document to what it shows, or unties it. */
 	tiePicture: { request: TiePicture; answer: Recorded };
 	/** Records a person's statement on a stage, with the heads that it covers. */

@@ -2,11 +2,13 @@
 //!
 //! Bytes of pictures travel by themselves; here stand only their hashes.
 
+use records::book::Key;
 use records::entry::FileRef;
 use records::ids::ItemId;
 use records::job::things::{Defect, Document, Photo, Tool};
 use records::job::{Fact, Job};
 use records::model::context::{CrimpRead, Told};
+use records::model::fields::PHOTO_MARKS;
 use records::model::values::{Evidence, SampleCrimp, SignOff, Taken, ToolKind};
 use records::subject::{ItemKind, Subject};
 use records::work::{Decision, Stands};
@@ -16,7 +18,7 @@ use ts_rs::TS;
 
 use crate::views::overview::name;
 
-use crate::views::facts::{FactView, facts};
+use crate::views::facts::{FactView, facts, facts_of};
 
 /// A file that an entry vouches for.
 #[derive(Clone, Debug, Serialize, TS, JsonSchema)]
@@ -68,6 +70,10 @@ pub struct PictureView {
     pub by: String,
     /// The entry that added it, to withdraw it.
     pub entry: String,
+    /// What is or was marked on a copy of it; left out where nobody marked anything.
+    #[ts(optional)]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub marks: Option<FactView>,
 }
 
 /// A defect.
@@ -170,7 +176,19 @@ pub(super) fn photo_view(job: &Job<'_>, photo: &Photo) -> PictureView {
         files: files(&photo.files),
         by: photo.by.clone(),
         entry: photo.entry.to_string(),
+        marks: marks(job, photo),
     }
+}
+
+/// What is said of a picture's marks.
+fn marks(job: &Job<'_>, photo: &Photo) -> Option<FactView> {
+    let key = Key {
+        subject: Subject::Item(ItemKind::Photo, photo.id).to_string(),
+        field: PHOTO_MARKS.name.to_owned(),
+        place: String::new(),
+    };
+    let state = job.reader.view.key(&key)?;
+    facts_of(job, &key, state, false).into_iter().next()
 }
 
 pub(super) fn document_view(job: &Job<'_>, document: &Document) -> PictureView {
@@ -184,6 +202,7 @@ pub(super) fn document_view(job: &Job<'_>, document: &Document) -> PictureView {
         files: files(&document.files),
         by: document.by.clone(),
         entry: document.entry.to_string(),
+        marks: None,
     }
 }
 

@@ -51,6 +51,7 @@ pub(super) fn together(subject: SubjectKind, field: &str, value: &Value) -> Opti
                     )
                 })
         }
+        (SubjectKind::Photo, "marks") => super::marks::wrong(value),
         (SubjectKind::FittingSet, "terminals") => ["left", "right"]
             .into_iter()
             .find_map(|hand| Some((hand, stud(value.get(hand)?)?)))

@@ -6,6 +6,7 @@
 
 mod evidence;
 mod layout;
+mod marks;
 mod parts;
 mod readings;
 mod sheets;
@@ -18,6 +19,7 @@ pub use layout::{
     Angle, BaseFixing, CutWarmth, End, Friction, KnownPull, LowSpot, Material, Rail, Section,
     Slope, Support, WireHeights,
 };
+pub use marks::{MOST_MARK_LETTERS, MOST_MARKS, Mark, Marks, WHOLE_SIDE};
 pub use parts::{
     Allowances, Arrival, CuttingRules, Efficiency, RuleSetCopy, Spare, StrandFigures, Terminals,
 };

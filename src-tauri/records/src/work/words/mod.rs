@@ -4,6 +4,7 @@
 //! hundredth of a millimetre. English only; screens translate by field and kind.
 
 mod fields;
+mod marks;
 mod members;
 mod units;
 
@@ -12,10 +13,12 @@ use serde_json::{Map, Value};
 
 use crate::job::Job;
 use crate::model::bounds::spaced;
+use crate::model::fields::PHOTO_MARKS;
 use crate::model::values::{Day, EndKind, Hand, OpeningKind};
 use crate::subject::Subject;
 
 pub use fields::{field, field_at};
+pub use marks::marked;
 pub use units::{kilograms, mm, newtons, ranges, window};
 
 use units::decimal;
@@ -85,6 +88,7 @@ pub(super) const fn terminal(end: PartEnd) -> &'static str {
 pub fn value(field: &str, value: &Value) -> String {
     match value {
         Value::Null => "withdrawn".to_owned(),
+        Value::Object(_) if field == PHOTO_MARKS.name => marks::told(value),
         Value::Object(map) => object(map),
         Value::Number(number) => number
             .as_i64()
