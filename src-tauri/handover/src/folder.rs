@@ -275,6 +275,12 @@ fn readme(source: &Source<'_>, left: usize) -> String {
         1 => "               one original is not here; data/hash-index.csv names it\n".to_owned(),
         n => format!("               {n} originals are not here; data/hash-index.csv names them\n"),
     };
+    let marked = match source.job.photos.iter().any(|p| p.marks.shown().is_some()) {
+        true => {
+            "               unmarked: arrows, rings and words stand on the document's own copies\n"
+        }
+        false => "",
+    };
     let (signature, proves) = match source.sign {
         Some(_) => (
             "SHA256SUMS.sig the making device's signature over those sums\n",
@@ -295,6 +301,7 @@ fn readme(source: &Source<'_>, left: usize) -> String {
          data/          the same data as tables: state.json, *.csv, tables.xlsx\n\
          book/          the entries themselves, one signed line each: the job's book and the crew's\n\
          photos/        original pictures and documents, each named by the SHA-256 of its bytes\n\
+         {marked}\
          {left}\
          SHA256SUMS     sums of all other files\n\
          {signature}\

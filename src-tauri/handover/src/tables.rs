@@ -5,6 +5,7 @@
 
 mod checks;
 mod computed;
+mod marks;
 mod rows;
 
 use records::job::things::Photo;
@@ -14,6 +15,7 @@ use crate::{Left, Originals, Source};
 
 pub(crate) use checks::{crimps, ends, hung, samples, tools};
 pub(crate) use computed::{holes, take_off};
+pub(crate) use marks::marks;
 pub(crate) use rows::{cuts, gaps, lengths, openings, parts, tensions};
 
 /// A table.
@@ -78,6 +80,7 @@ pub(crate) fn tables(source: &Source<'_>, left: &Originals) -> Vec<Table> {
         tools(job),
         take_off(job),
         holes(job),
+        marks(job),
         hash_index(source, left),
     ]
 }

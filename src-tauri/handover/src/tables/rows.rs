@@ -2,7 +2,7 @@
 //! since the head and the rows of a table are changed together.
 
 use records::ids::{Hash, ItemId};
-use records::job::{Fact, Job, Run, Standing};
+use records::job::{Fact, Job, Run, Standing, Told};
 use records::model::context::{Number, ReadingTold, TensionRead};
 use records::model::values::{Arrival, BatchKind, Force};
 
@@ -42,13 +42,20 @@ pub(super) fn each<T, C>(
         .iter()
         .map(|tip| {
             let mut cells = own(tip.value.as_ref(), tip.with.as_ref());
-            cells.push(standing(fact.standing).into());
-            cells.push(job.reader.person(&tip.person).into());
-            cells.push(words::when(tip.at).into());
-            cells.push(entry(&tip.id));
+            cells.extend(who(job, fact.standing, tip));
             cells
         })
         .collect()
+}
+
+/// The cells that every row ends with.
+pub(super) fn who<T, C>(job: &Job<'_>, stands: Standing, tip: &Told<T, C>) -> [Cell; 4] {
+    [
+        standing(stands).into(),
+        job.reader.person(&tip.person).into(),
+        words::when(tip.at).into(),
+        entry(&tip.id),
+    ]
 }
 
 fn entry(id: &Hash) -> Cell {

@@ -16,6 +16,7 @@ mod evidence;
 mod found;
 mod holes;
 mod later;
+mod marked;
 mod materials;
 mod open;
 mod openings;
@@ -35,7 +36,7 @@ use std::collections::BTreeMap;
 
 use records::ids::Hash;
 use records::job::things::Photo;
-use records::model::values::Evidence;
+use records::model::values::{Evidence, Mark};
 use serde::Serialize;
 
 use crate::drawing::{self, States};
@@ -189,6 +190,10 @@ pub struct Picture {
     pub place: String,
     /// Who recorded it.
     pub by: String,
+    /// Marks that are drawn on the document's copy of it.
+    pub marks: Vec<Mark>,
+    /// Who marked it, when and how; empty where nobody did.
+    pub marked: String,
 }
 
 /// Makes the document of a job; `left` are the originals that don't go along.

@@ -11,7 +11,7 @@ use records::subject::{ItemKind, Subject};
 use records::work::{self, EvidenceState, Lack};
 
 use super::found::Found;
-use super::{Picture, original, words};
+use super::{Picture, marked, original, words};
 use crate::{Left, Originals, Source};
 
 /// The job with what the document needs beside it.
@@ -126,11 +126,15 @@ impl<'a> Reading<'a> {
                 let told = p.shows.iter().any(|(_, e)| shows.contains(e));
                 told || (p.shows.is_empty() && shows.contains(&Evidence::Other))
             })
-            .filter_map(|p| self.picture(p, shows))
+            .flat_map(|p| self.pictures(p, shows))
             .collect()
     }
 
-    fn picture(&self, photo: &records::job::things::Photo, shows: &[Evidence]) -> Option<Picture> {
+    /// The picture as the document shows it: once, or once for each side where people differ on its marks.
+    fn pictures(&self, photo: &records::job::things::Photo, shows: &[Evidence]) -> Vec<Picture> {
+        let Some(sha256) = original(photo).map(|hash| hash.to_string()) else {
+            return Vec::new();
+        };
         let about: Vec<String> = photo
             .shows
             .iter()
@@ -146,12 +150,11 @@ impl<'a> Reading<'a> {
         if let Some(doubt) = exif.and_then(|e| e.doubts.first()) {
             place = format!("{place}; the file's own data: {doubt}");
         }
-        let sha256 = original(photo)?.to_string();
         let left = self.left.left(&sha256).map_or("", Left::words);
         if !left.is_empty() {
             place.push_str(&format!("; the original is {left}"));
         }
-        Some(Picture {
+        let picture = Picture {
             sha256,
             number: self.numbers.get(&photo.entry).copied().unwrap_or(0),
             shows: about.join("; "),
@@ -159,7 +162,16 @@ impl<'a> Reading<'a> {
             taken: taken(photo.taken.as_ref()),
             place,
             by: photo.by.clone(),
-        })
+            marks: Vec::new(),
+            marked: String::new(),
+        };
+        let copies = marked::copies(self, photo, left.is_empty());
+        let of = |copy: marked::Shown| Picture {
+            marks: copy.marks,
+            marked: copy.told,
+            ..picture.clone()
+        };
+        copies.into_iter().map(of).collect()
     }
 
     /// A place within a field, in words.

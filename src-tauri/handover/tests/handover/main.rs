@@ -19,6 +19,7 @@ mod kept;
 mod labels;
 mod later;
 mod looked_over;
+mod marked;
 mod materials;
 mod pages;
 mod stands;
