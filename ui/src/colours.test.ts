@@ -51,6 +51,11 @@ describe.each(THEMES)('by %s', (theme) => {
   it('edges of controls and lines of the drawing', () => expect(below(each(EDGES), EDGE, theme)).toEqual([]));
 });
 
+it('marks on pictures read in their white edge, also where print knows no colour', () => {
+  const [mark = '', edge = ''] = ['mark', 'mark-edge'].map((name) => new RegExp(`--${name}: #([0-9a-f]{6});`).exec(css)?.[1]);
+  expect(ratio(mark, edge)).toBeGreaterThanOrEqual(TEXT);
+});
+
 it('no colour of text is left out', () => {
   const files = import.meta.glob<string>('/src/**/*.svelte', { query: '?raw', import: 'default', eager: true });
   const used = new Set(Object.values(files).flatMap((text) => [...text.matchAll(/(?<![\w-])color: var\(--([\w-]+)\)/g)].map(([, name = '']) => name)));

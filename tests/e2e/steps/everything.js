@@ -14,7 +14,8 @@ export async function everything(host, job, other, shared) {
   const say = (subject, field, value) => host.call('say', { job: id, claims: [{ subject, field, value }], confirmed: true });
   await decided(host, id, run);
   for (const [n, caption, subject, evidence] of [[1, 'Gauge on wire 2', run.subject, 'gaugeOnWire'], [3, 'A1 base', post.subject, 'postFixing'], [6, 'A2 base', next.subject, 'postFixing']]) {
-    await host.call('addPhoto', { job: id, source: file(n), name: `${n}.jpg`, caption, shows: [{ subject, evidence }] });
+    const { created } = await host.call('addPhoto', { job: id, source: file(n), name: `${n}.jpg`, caption, shows: [{ subject, evidence }] });
+    await host.call('markPicture', { job: id, picture: created, marks: [{ kind: 'ring', x: 300, y: 300, toX: 600, toY: 500 }, { kind: 'text', x: 600, y: 600, text: 'seen here, from the deck' }] });
   }
   await host.call('addDocument', { job: id, source: file(8), name: 'Letter', shows: [{ subject: job.subject, evidence: 'engineersLetter' }] });
   await thing('defect', [['found', 'Split at the base'], ['about', { subject: post.subject }]]);

@@ -149,6 +149,7 @@ function stateOf(progress: WireProgress | undefined): string {
 
 function pictureThing(p: PictureView): Thing & { view: PictureView } {
   const facts: Thing['facts'] = { caption: plain(p.subject, 'caption', '', p.caption) };
+  if (p.marks) facts.marks = knownOf(p.subject, p.marks);
   return { subject: p.subject, id: idOf(p.subject), name: p.caption, facts, repeats: {}, view: p };
 }
 

@@ -1,6 +1,6 @@
 // Pictures and documents as the screens show them: caption, when, where, and what each is tied to.
 import type { Evidence, FileView, PictureView } from '$lib/generated/api';
-import type { Job, Thing } from './view';
+import type { Job, Known, Thing } from './view';
 
 /** A picture or document among the job's things. */
 export interface PictureThing extends Thing {
@@ -19,6 +19,8 @@ export interface Shown {
   entry: string;
   ties: { subject: string; name: string; evidence: string }[];
   files: FileView[];
+  /** What is or was marked on a copy of it; none where nobody marked anything. */
+  marked: Known | undefined;
 }
 
 export function pictureOf(thing: Thing): Shown {
@@ -34,7 +36,8 @@ export function pictureOf(thing: Thing): Shown {
     by: view.by,
     entry: view.entry,
     ties: view.shows,
-    files: view.files
+    files: view.files,
+    marked: thing.facts.marks
   };
 }
 

@@ -29,7 +29,8 @@ export const facts = {
     angle: 'Angle of the runs',
     note: 'Note',
     found: 'What is wrong',
-    closed: 'What was done'
+    closed: 'What was done',
+    marks: 'Marks on the picture'
   } as Record<string, string>,
   facts: {
     title: 'Title',

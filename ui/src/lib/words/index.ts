@@ -14,5 +14,6 @@ import { turning } from './turning';
 import { pulls } from './pulls';
 import { heard } from './heard';
 import { laying } from './laying';
+import { marking } from './marks';
 
-export const words = { ...base, ...site, ...facts, ...parts, ...measuring, ...work, ...office, ...trial, ...turning, ...pulls, ...heard, ...laying, ...plan, ...asking, ...onsite };
+export const words = { ...base, ...site, ...facts, ...parts, ...measuring, ...work, ...office, ...trial, ...turning, ...pulls, ...heard, ...laying, ...plan, ...asking, ...onsite, ...marking };
