@@ -1,5 +1,7 @@
 //! What the survey asks, one fact after the other, in the order in which a surveyor walks.
 //! Which facts belong to a survey and in which order one walks is common practice.
+//!
+//! One file past 400 lines, since every test asks of the same walk and its answers.
 
 use records::book::Key;
 use records::ids::ItemId;
