@@ -208,9 +208,8 @@ fn each_its_own(raws: &[Raw]) -> Result<(), ApiError> {
 }
 
 /// Records a tension by sound or hung phone with its raw recordings; it counts against no table.
-pub fn keep_heard(app: &App, mut request: KeepHeard) -> Result<KeptHeard, ApiError> {
-    request.heard.bay = Some(request.round.bay.clone());
-    let asked = &request.heard;
+pub fn keep_heard(app: &App, request: KeepHeard) -> Result<KeptHeard, ApiError> {
+    let asked = &request.in_its_bay();
     let (job, run) = (job_id(&asked.job)?, item(&asked.run)?);
     let at = acts::read_at(&mut app.record(), job, run, &request)?;
     let (heard, raws) = listened(app, asked)?;
@@ -237,6 +236,16 @@ fn stored(folder: &Path, raws: &[Raw]) -> Result<Vec<FileRef>, ApiError> {
         })
     });
     files.collect()
+}
+
+impl KeepHeard {
+    /// What was heard, as of its round's bay.
+    fn in_its_bay(&self) -> Hear {
+        Hear {
+            bay: Some(self.round.bay.clone()),
+            ..self.heard.clone()
+        }
+    }
 }
 
 impl HeardBy {
