@@ -82,7 +82,7 @@ test('a wire is heard and its tension kept as a guide', { timeout: 180_000 }, as
     const odd = await Promise.all([0.3, 0.4, 0.5].map((from) => put(`odd-${from}.wav`, wav(pluck(1.6, 1240, { at: from })))));
     await calls(page, 'hear', () => sound.getByLabel('From WAV files').setInputFiles(odd));
     await sound.getByText(/2\.00 times the/).first().waitFor();
-    await sound.getByText(/longer than every bay of run A/).first().waitFor();
+    await sound.getByText(/longer than bay A2–A3/).first().waitFor();
     await touch(sound, 'button', 'Start over');
     await write(sound, 'Span, pinch to pinch', '1380');
     await write(sound, 'Mass of one metre, grams', '');
