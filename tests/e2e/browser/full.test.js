@@ -41,5 +41,7 @@ test('storage that is full while the pad is open loses nothing, says so, and sav
   assert.equal(kept.ok(), true);
   assert.equal(kept.request().postDataJSON().length.text, '7298');
   assert.ok((await lengths()).includes(7298));
-  assert.deepEqual(unexpected(wrong, ['measure']), []);
+  // What a screen would remember of itself has no room either.
+  const left = unexpected(wrong, ['measure']).filter((line) => !line.includes('[/api/keep]'));
+  assert.deepEqual(left, []);
 });

@@ -60,10 +60,20 @@ test('a note is spoken, kept with its wire and played there', { timeout: 90_000 
   await calls(page, 'withdraw', () => touch(page, 'button', 'Undo'));
   assert.equal((await documents()).length, 1);
 
+  // Nor does one that is gone with what it was about.
+  await open(page, `#/job/${job.job}/tools`, 'Tools');
+  await row(page, 'G-02');
+  const tool = page.getByRole('dialog', { name: starts('G-02') });
+  await touch(tool, 'button', 'Speak a note');
+  await tool.getByRole('timer').filter({ hasText: /^0:01,/ }).waitFor();
+  await calls(page, 'addDocument', () => touch(tool, 'button', 'Close'));
+  await quiet(page);
+  assert.match((await documents()).map((d) => d.caption).join(), /Spoken note, G-02/);
+
   // The office finds and plays it among the documents.
   await open(page, `#/job/${job.job}/documents`, 'Documents');
-  await row(page, 'Spoken note');
-  const sheet = page.getByRole('dialog', { name: starts('Spoken note') });
+  await row(page, 'Spoken note, Wire 3');
+  const sheet = page.getByRole('dialog', { name: starts('Spoken note, Wire 3') });
   await touch(sheet, 'button', starts('Play: '));
   await page.waitForFunction((audio) => audio.duration > 1.5, await sheet.locator('audio').elementHandle());
   await at(page, 'Documents');

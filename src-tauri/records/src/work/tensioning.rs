@@ -9,13 +9,14 @@
 mod now;
 mod one;
 mod plan;
+mod untold;
 
 use std::ops::Deref;
 
 use mechanics::cutting::CutInput;
 use mechanics::tensioning::{Frame, default_steps, turns};
 use mechanics::thread::Thread;
-use mechanics::{MechanicsError, Millimetres, Newtons, tension};
+use mechanics::{Millimetres, Newtons, tension};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -35,6 +36,7 @@ pub use now::TurnedSince;
 pub use one::{OnePassPlan, OneStep, ToShow, UsualOrder};
 pub(super) use plan::alone;
 pub use plan::{PassPlan, PassStep};
+use untold::{cannot_be, nothing};
 
 /// Most wires that are planned for; beyond, the passes stand without turns.
 const MOST_PLANNED: usize = 40;
@@ -522,43 +524,6 @@ pub(super) fn passes_short(laid: &Laid<'_>) -> Result<Option<String>, WorkError>
     match short {
         Err(WorkError::Mechanics(why)) => Ok(Some(cannot_be(laid.run, &why))),
         told => Ok(told?.map(|short| short.sentence)),
-    }
-}
-
-/// What to do where the figures of a run do not go together.
-fn cannot_be(run: &Run, why: &MechanicsError) -> String {
-    let posts = run.ends().map_or_else(String::new, |(first, last)| {
-        format!(
-            ", sections and moduli of posts {} and {}",
-            first.name, last.name
-        )
-    });
-    format!(
-        "Run {}: its figures do not go together: {why}. Look at its lengths and wire heights{posts}.",
-        run.name
-    )
-}
-
-/// The answer before anything is worked out.
-fn nothing(run: &Run) -> Tensioning {
-    let decided = run.tensions.value();
-    Tensioning {
-        run: run.id,
-        run_name: run.name.clone(),
-        set_n: decided.map(|t| mn(t.set_mn).value()),
-        upper_n: decided.map(|t| mn(t.upper_mn).value()),
-        missing: None,
-        turned_at: None,
-        worth: None,
-        passes: Vec::new(),
-        passes_short: Vec::new(),
-        passes_note: None,
-        one_pass: None,
-        wires: Vec::new(),
-        even: Vec::new(),
-        even_note: None,
-        over: Vec::new(),
-        notes: Vec::new(),
     }
 }
 

@@ -36,10 +36,9 @@ export async function openMicrophone(what: What = 'wire'): Promise<Microphone> {
     const name = fault instanceof DOMException ? fault.name : '';
     throw new Error(name === 'NotAllowedError' ? say.notAllowed : say.none);
   });
-  const context = new AudioContext(voice ? { sampleRate: VOICE_RATE } : {});
+  const { context, source } = sourceOf(stream, voice ? VOICE_RATE : undefined);
   try {
     await context.resume();
-    const source = context.createMediaStreamSource(stream);
     let hear: (block: Float32Array) => void = () => undefined;
     await attach(context, source, (block) => hear(block));
     const listening = (seconds: number, level?: (peak: number, heard: number) => void): Hearing => {
@@ -48,7 +47,8 @@ export async function openMicrophone(what: What = 'wire'): Promise<Microphone> {
       let got = 0;
       let stop = () => {};
       const done = new Promise<Take>((kept, fail) => {
-        const late = setTimeout(() => fail(new Error(say.none)), seconds * 3000 + 2000);
+        // A device that slept has heard less than was wanted: what it heard is not lost.
+        const late = setTimeout(() => (got > 0 ? stop() : fail(new Error(say.none))), seconds * 3000 + 2000);
         stop = () => {
           hear = () => undefined;
           clearTimeout(late);
@@ -75,6 +75,18 @@ export async function openMicrophone(what: What = 'wire'): Promise<Microphone> {
     stream.getTracks().forEach((track) => track.stop());
     void context.close();
     throw fault;
+  }
+}
+
+/** The stream in a context of this rate; of the device's own where a web view joins no two rates. */
+function sourceOf(stream: MediaStream, sampleRate?: number): { context: AudioContext; source: MediaStreamAudioSourceNode } {
+  const context = new AudioContext(sampleRate === undefined ? {} : { sampleRate });
+  try {
+    return { context, source: context.createMediaStreamSource(stream) };
+  } catch (fault) {
+    void context.close();
+    if (sampleRate === undefined) throw fault;
+    return sourceOf(stream);
   }
 }
 

@@ -41,7 +41,7 @@ export async function begin(hash: string, key: string): Promise<void> {
   if (!job) return;
   void sameEntry(() => goto(screen, { replaceState: true, noScroll: true, keepFocus: true }));
   const next = await loadNext(job).catch(() => undefined);
-  await ask(key, next?.key === key ? next.left : 0);
+  await ask(key, next?.key === key ? next.left : 0, screen);
 }
 
 /** What is asked next, here or on the screen where it belongs; nothing where the survey asks no more. */
@@ -53,7 +53,7 @@ export async function goOn(): Promise<void> {
   if (asking.question !== before) return;
   if (next?.what !== 'tellFact') return leave();
   const place = placeOf(job, next);
-  if (bare(place) === bare(page.url.hash)) return ask(next.key, next.left);
+  if (bare(place) === bare(page.url.hash)) return ask(next.key, next.left, bare(place) ?? '');
   leave();
   await goto(place);
 }
@@ -72,12 +72,15 @@ export async function skipAll(): Promise<void> {
   leave();
 }
 
-async function ask(key: NextAct['key'], left: number): Promise<void> {
+/** Asks on the screen `on`, where the person still is. */
+async function ask(key: NextAct['key'], left: number, on: string): Promise<void> {
   const { job } = now;
   const one = askOf(key);
   const about = job && one && askedAbout(job, one);
   const fact = job && one && factOf(job, one);
   if (!about || !fact) return leave();
   const thing = about.run ? await loadThing(job.id, about.thing) : about.thing;
+  // Who left meanwhile is not asked elsewhere.
+  if (now.job?.id !== job.id || bare(page.url.hash) !== on) return;
   asking.question = { ask: one, fact, thing, run: about.run, left };
 }

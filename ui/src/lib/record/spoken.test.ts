@@ -6,6 +6,7 @@ const document = (name: string, ...about: string[]) => ({
   subject: `document:${name}`,
   id: name,
   name,
+  facts: {},
   view: { caption: name, doubts: [], by: 'Bo', entry: 'e', shows: about.map((subject) => ({ subject, name: subject, evidence: 'other' })), files: [] }
 });
 const job = (...documents: ReturnType<typeof document>[]) => ({ documents }) as unknown as Job;
@@ -26,6 +27,7 @@ describe('spoken notes', () => {
   });
 
   it('are named by what they are about and the hour here', () => {
+    expect(spokenName('Spoken note, A/1:b\\c', new Date(2026, 2, 2, 7, 5, 9))).toBe('Spoken note, A-1-b-c 2026-03-02 07.05.09.wav');
     expect(spokenName('Spoken note, post A1', new Date(2026, 2, 2, 7, 5, 9))).toBe('Spoken note, post A1 2026-03-02 07.05.09.wav');
   });
 

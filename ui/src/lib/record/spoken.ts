@@ -17,6 +17,8 @@ export function soundOf(name: string): string | undefined {
   return SOUND[/\.([A-Za-z0-9]+)$/.exec(name)?.[1]?.toLowerCase() ?? ''];
 }
 
+/** Marks that a disk refuses or takes for a folder. */
+const UNFIT = /[\\/:*?"<>|\p{Cc}]/gu;
 /** The day and hour in a file's own name. */
 const WHEN = /\d{4}-\d\d-\d\d \d\d\.\d\d\.\d\d/;
 
@@ -42,7 +44,7 @@ export function spokenOf(job: Job | undefined, subject: string): Spoken[] {
 export function spokenName(called: string, at: Date): string {
   const two = (n: number) => String(n).padStart(2, '0');
   const when = `${at.getFullYear()}-${two(at.getMonth() + 1)}-${two(at.getDate())} ${two(at.getHours())}.${two(at.getMinutes())}.${two(at.getSeconds())}`;
-  return `${called} ${when}.wav`;
+  return `${called.replaceAll(UNFIT, '-')} ${when}.wav`;
 }
 
 /** Keeps what was spoken as a file among the documents, tied to the thing. */

@@ -13,6 +13,8 @@ export const onsite = {
     stop: 'Stop and keep it',
     away: 'Throw it away',
     kept: 'Spoken note kept',
+    notKept: 'The note is not kept yet.',
+    again: 'Keep it',
     play: 'Play',
     playing: (name: string) => `Plays: ${name}`,
     short: 'Too short to say anything: nothing was kept. Touch, speak, then touch again.',

@@ -50,7 +50,7 @@ export const turning = {
     oneGone: 'One pass does not work from here.',
     onePassed: 'Nothing is left of the one pass. Read all wires once more.',
     first: (wire: number) => `It would have to show too much now. Turn wire ${wire} first.`,
-    letOutFirst: (wire: number) => `Wire ${wire} is over the upper tension. Let that one out and read it first; nothing is turned here before.`,
+    letOutFirst: (wire: number) => `By what was read wire ${wire} is over the upper tension. Let that one out and read it first; nothing is turned here before.`,
     next: 'Next',
     eachEnd: 'at each end',
     mayShow: (from: string, to: string) => `the gauge may show ${from} to ${to}`,

@@ -4,7 +4,7 @@
 //! The order is a surveyor's walk: what decides early, the site, then run by run what it stands on and its
 //! rail, its posts from the first to the last, how template and rail go over the floor, its openings.
 //! Invariant: what somebody told is not asked, also where people differ on it, which is settled; nothing is
-//! asked of a run once a wire of it is released or cut, and nothing of the site once that is so of every run.
+//! asked of a run once its tensions are decided, or a wire of it is released or cut, and nothing of the site once that is so of every run.
 
 use std::collections::BTreeSet;
 
@@ -13,6 +13,7 @@ use super::NextWhat::TellFact;
 use super::acts::act;
 use crate::book::{Key, KeyState};
 use crate::claims::Standing;
+use crate::job::Standing::Newer;
 use crate::job::{Fact, Job, PostInRun, Run, Wire};
 use crate::model::context::OpeningRead;
 use crate::model::fields;
@@ -83,14 +84,14 @@ pub(super) fn asks<'r>(job: &Job<'_>, runs: impl Iterator<Item = &'r Run>) -> Ve
     found
 }
 
-/// Whether the run is past its survey: what is asked can't change a wire that is released any more, nor
-/// one that by a tick or a reading must have been.
+/// Whether the run is past its survey: somebody looked at it before ordering and decided its tensions, or what is
+/// asked can't change a wire any more that is released, or that by a tick or a reading must have been.
 fn is_past(run: &Run) -> bool {
     let past = |wire: &Wire| {
         let released = wire.piece_number > 1 || !wire.issued.tips.is_empty() || wire.is_cut();
         released || !wire.done.is_empty() || !wire.tensions.is_empty()
     };
-    run.wires.iter().any(past)
+    run.tensions.value().is_some() || run.wires.iter().any(past)
 }
 
 fn of_site(job: &Job<'_>, open: &[&Run]) -> Vec<NextAct> {
@@ -187,8 +188,8 @@ fn of_post(job: &Job<'_>, run: &Run, post: &PostInRun) -> Vec<NextAct> {
     let ends = run
         .ends()
         .is_some_and(|(a, b)| [a.id, b.id].contains(&post.id));
-    if ends && post.end.shown().is_none() {
-        let place = run.id.to_string();
+    let place = run.id.to_string();
+    if ends && !is_told_at(job, &subject, fields::POST_END.name, &place) {
         let sentence = format!("Post {}: what end has run {} there?", post.name, run.name);
         found.push(ask(
             Some(run),
@@ -265,8 +266,12 @@ fn openings(job: &Job<'_>, run: &Run) -> Vec<NextAct> {
 }
 
 fn is_read(openings: &[(String, Fact<Opening, OpeningRead>)], kind: OpeningKind) -> bool {
+    // Of what a newer version said its kind is not known here: it may be this one.
+    let newer = openings.iter().any(|(_, fact)| fact.standing == Newer);
     let mut told = openings.iter().flat_map(|(_, fact)| &fact.tips);
-    told.any(|told| told.value.is_some() && told.with.as_ref().is_some_and(|w| w.kind == kind))
+    newer
+        || told
+            .any(|told| told.value.is_some() && told.with.as_ref().is_some_and(|w| w.kind == kind))
 }
 
 /// A base is told in words; those that screens offer for a post before the floor's edge hold this one.
@@ -299,10 +304,14 @@ fn ask(run: Option<&Run>, subject: Subject, field: &str, place: &str, sentence: 
 
 /// Whether anybody told it; also where people differ on it, or a newer version changed it.
 fn is_told(job: &Job<'_>, subject: &Subject, field: &str) -> bool {
+    is_told_at(job, subject, field, "")
+}
+
+fn is_told_at(job: &Job<'_>, subject: &Subject, field: &str, place: &str) -> bool {
     let key = Key {
         subject: subject.to_string(),
         field: field.to_owned(),
-        place: String::new(),
+        place: place.to_owned(),
     };
     let stands = |state: &KeyState| {
         let mut lines = state.lines.iter();

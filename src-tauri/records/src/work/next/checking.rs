@@ -129,7 +129,7 @@ pub(super) fn let_out(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     lines
         .filter_map(|line| Some((line, line.over()?)))
         .map(|(line, over)| {
-            // On the way up it is the pass that says how far; the room has it.
+            // On the way up the room tells how far, with its turns.
             let set = seen.readings.set_n.filter(|_| over.stage != Stage::Pass);
             let how = match set {
                 Some(_) => ", read it there again, and bring it to",

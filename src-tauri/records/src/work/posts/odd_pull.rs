@@ -5,13 +5,13 @@
 
 use mechanics::posts::{
     KnownPull, Post, PostAsPulled, Rail, RailAsPulled, STEEL, WirePull, modulus_from_pulls,
-    post_from_pulls, post_movement, pulled_as, rail_from_pulls,
+    post_from_pulls, post_movement, pulled_as, rail_from_pulls, stiffest_known,
 };
 use mechanics::{Degrees, Figure, Megapascals, Millimetres, NewtonsPerMillimetre, Origin};
 
 use super::build::{Build, built, is_timber};
 use super::rail_line;
-use super::standing::{known, modulus, standing, stated_turning};
+use super::standing::{kilonewton_metres, known, modulus, standing, stated_turning};
 use crate::ids::{Hash, ItemId};
 use crate::job::{Job, PostFacts, Run};
 use crate::model::values;
@@ -70,8 +70,8 @@ pub fn pull_doubt(
     let doubts: Vec<String> = [
         odd.above()?,
         odd.hardly()?,
-        odd.alone()?,
-        odd.beside_stated()?,
+        odd.alone()?
+            .map_or_else(|| odd.beside_stated(), |said| Ok(Some(said)))?,
         odd.beside_another()?,
         odd.rail_moves_more(),
     ]
@@ -186,7 +186,7 @@ impl Odd<'_> {
             if let Some(most) = told.or(timber) {
                 let modulus = Figure::of(most, Origin::Assumed);
                 let least = bent(&Post { modulus, ..post }, read)?;
-                if read.moved < least {
+                if read.moved + BY_EYE / 5.0 < least {
                     return Ok(Some(format!(
                         "Post {name} moved {} at {} under {}: less than {least}, what such a post bends by \
                          itself if it is as stiff as {most}. Look at gauge and ruler, and read again: this pull \
@@ -223,19 +223,23 @@ impl Odd<'_> {
         else {
             return Ok(None);
         };
-        let (stated, moved) = (turning.value / 1.0e6, self.read.moved);
-        let base_turning = Some(turning);
-        let told = bent(
-            &Post {
-                base_turning,
-                ..post
-            },
-            &self.read,
-        )?;
+        let (stated, moved) = (kilonewton_metres(turning.value), self.read.moved);
+        // What the post's own bending may be at the least: the rest is the base's.
+        let stiffest = match is_timber(self.facts) {
+            true => stiffest_known().map_or(STEEL, |grade| grade.modulus),
+            false => STEEL,
+        };
+        let modulus = modulus(self.facts).unwrap_or_else(|| Figure::of(stiffest, Origin::Assumed));
+        let post = Post {
+            modulus,
+            base_turning: Some(turning),
+            ..post
+        };
+        let told = bent(&post, &self.read)?;
         let odd = told / moved.max(BY_EYE / 5.0) > APART && told - moved > BY_EYE;
         Ok(odd.then(|| {
             format!(
-                "Post {} moved {moved} at {} under {}: by the {stated:.0} kN·m per radian that are stated of its \
+                "Post {} moved {moved} at {} under {}: by the {stated} kN·m per radian that are stated of its \
                  base it would move {told}. This pull would count in their place, and the post's movement \
                  would be smaller.",
                 self.name(),

@@ -231,6 +231,17 @@ fn stiffest(
     Ok(Some((post, words)))
 }
 
+/// A turning stiffness in kN·m per radian, to three digits: a small one is not told as nought.
+pub(super) fn kilonewton_metres(newton_millimetres: f64) -> f64 {
+    let told = newton_millimetres / 1.0e6;
+    let step = 10.0_f64.powf(told.max(1.0e-6).log10().floor() - 2.0);
+    // By a whole number where there is one: 60, not 60.00000000000001.
+    match step >= 1.0 {
+        true => (told / step).round() * step,
+        false => (told / step).round() / (1.0 / step).round(),
+    }
+}
+
 /// A modulus to three digits: a ruler tells no more of it.
 fn to_three(shown: Megapascals) -> Megapascals {
     let step = 10.0_f64.powf(shown.value().max(1.0).log10().floor() - 2.0);
@@ -245,8 +256,8 @@ fn base(found: &mut Standing, name: &str, off: &[KnownPull]) -> Result<(), WorkE
     let stated = found.post.base_turning.as_ref().map(|k| k.value);
     let in_place = stated.map_or_else(String::new, |k| {
         format!(
-            " The {:.0} kN·m per radian that are stated of it are not counted.",
-            k / 1.0e6
+            " The {} kN·m per radian that are stated of it are not counted.",
+            kilonewton_metres(k)
         )
     });
     match post_from_pulls(&found.post, off)? {

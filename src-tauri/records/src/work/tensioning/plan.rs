@@ -276,15 +276,21 @@ fn let_out(laid: &Laid<'_>, state: &State) -> Result<Vec<EvenStep>, WorkError> {
     let mut found = Vec::new();
     for place in over_places(laid, state) {
         let (wire, name) = laid.name(place);
-        let turn = laid.turn(turn_alone(&laid.frame, &state.now, place, to)?);
-        // However little it is over, it is let out.
-        let flat = || laid.turn(Millimetres(0.0) - take_up_per_flat(&laid.threads));
-        let none = turn.turns + turn.flats == 0 || !turn.back;
+        let mut turn = laid.turn(turn_alone(&laid.frame, &state.now, place, to)?);
+        let mut shows_n = laid.target(to, most_to_set(laid)?)?;
+        if turn.turns + turn.flats == 0 || !turn.back {
+            // However little it is over, it is let out: by a flat, which may be more than there is room for.
+            let flat = take_up_per_flat(&laid.threads);
+            turn = laid.turn(Millimetres(0.0) - flat);
+            let per_mm = laid.frame.newtons_per_millimetre(place).unwrap_or_default();
+            let now = state.now.get(place).copied().unwrap_or_default();
+            shows_n = laid.shown_least(now - Newtons(per_mm * flat.value()))?;
+        }
         found.push(EvenStep {
             wire,
             name,
-            turn: if none { flat() } else { turn },
-            shows_n: laid.target(to, most_to_set(laid)?)?,
+            turn,
+            shows_n,
         });
     }
     Ok(found)
