@@ -97,7 +97,7 @@ fn wav_files_tell_a_guide_and_are_kept_where_a_bay_is_named() {
     }
     let even = printed(&site.tautbook(&["even", "A"]));
     assert!(
-        even.contains("Bay A2–A3, by sound: Slacker than the others: A5."),
+        even.contains("Bay A2–A3, by sound in pass 1: Slacker than the others: A5."),
         "{even}"
     );
     assert!(

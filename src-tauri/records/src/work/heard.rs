@@ -28,6 +28,8 @@ use crate::model::values::{Length, Method, SpanHeld};
 
 /// What stands beside every answer.
 pub const CAUTION: &str = "Sound: a guide only; prove with gauge or 2 kg.";
+/// The same of a phone that swings at mid span.
+const CAUTION_SWING: &str = "Hung phone: a guide only; prove with gauge or 2 kg.";
 
 /// What a person says of the span that sounds or swings.
 #[derive(Clone, Debug)]

@@ -39,7 +39,7 @@ fn a_mass_hung_on_a_rake_pulls_across_the_wire_with_its_cosine_alone() {
     assert!(
         check
             .sentence
-            .contains("square to the wire; held plumb it would tell 23 % more"),
+            .contains("square to the wire; held plumb it would tell at least 23 % more"),
         "{}",
         check.sentence
     );

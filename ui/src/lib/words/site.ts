@@ -122,6 +122,7 @@ export const site = {
     survey: 'Posts like these bend under this pull. Ask an engineer before ordering.',
     quote: 'A quote length: not for cutting.',
     sound: 'Sound: a guide only; prove with gauge or 2 kg.',
+    hungPhone: 'Hung phone: a guide only; prove with gauge or 2 kg.',
     deckEdge: 'No barrier here. Tie on or guard it.',
     leaving: 'Is the edge guarded tonight?',
     cold: 'A cold reading flatters. The temperature stands beside it and corrects nothing.',

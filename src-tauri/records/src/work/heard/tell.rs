@@ -7,7 +7,7 @@ use mechanics::sound::{
 };
 use mechanics::tension::shown;
 
-use super::{CAUTION, Guide, Heard, NotHeard, Pluck};
+use super::{CAUTION, CAUTION_SWING, Guide, Heard, NotHeard, Pluck};
 use crate::model::context::Number;
 use crate::model::values::Method;
 use crate::work::figures::Origin;
@@ -273,7 +273,11 @@ fn empty(name: &str, method: Method, numbers: Vec<Number>) -> Heard {
         numbers,
         notes: Vec::new(),
         sentence: String::new(),
-        caution: CAUTION.to_owned(),
+        caution: match method {
+            Method::HungPhone => CAUTION_SWING,
+            _ => CAUTION,
+        }
+        .to_owned(),
     }
 }
 

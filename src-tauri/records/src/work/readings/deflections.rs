@@ -351,12 +351,14 @@ fn deflection_words(
     )
 }
 
-/// How the ruler is taken on a rake; none on the level.
+/// How the ruler is taken on a rake; none on the level. Held plumb it tells 1/cos θ as much at the least, and more
+/// the less of the pull is the wire's own stretch.
 pub(super) fn on_a_rake(slope: Degrees) -> Option<String> {
     let more = 1.0 / slope.radians().cos() - 1.0;
     (more > 1.0e-4).then(|| {
         format!(
-            "The ruler is taken as square to the wire; held plumb it would tell {:.0} % more.",
+            "The ruler is taken as square to the wire; held plumb it would tell at least {:.0} % \
+             more.",
             more * 100.0
         )
     })

@@ -130,7 +130,11 @@ pub fn odd_deflection(
     Ok(match known.tells(read) {
         Ok(found) => {
             // On a rake the ruler may have been held plumb: then it tells more.
-            let least = found.gripped.least / known.slope.radians().cos();
+            let cos = known.slope.radians().cos();
+            #[allow(clippy::cast_precision_loss, clippy::cast_possible_truncation)] // millimetres
+            let square = (read.nm as f64 * cos).round() as i64;
+            let plumb = known.tells(Deflection { nm: square, ..read });
+            let least = plumb.map_or(found.gripped.least / cos, |plumb| plumb.gripped.least);
             most_known(job, run)?
                 .filter(|(most, _)| least > *most)
                 .map(|(most, name)| {
