@@ -1,33 +1,22 @@
 //! What the survey asks, one fact after the other, in the order in which a surveyor walks.
 //! Which facts belong to a survey and in which order one walks is common practice.
-//!
-//! One file past 400 lines, since every test asks of the same walk and its answers.
 
 use records::book::Key;
 use records::ids::ItemId;
 use records::model::context::{OpeningRead, Told};
 use records::model::fields;
 use records::model::values::*;
-use records::record::{Draft, new_item, value_data};
+use records::record::{Draft, value_data};
 use records::subject::{ItemKind, Subject};
 use records::work::{ALL_ASKED, NextAct, NextWhat, next_act};
 use serde_json::{Value, json};
 
-use crate::common::Device;
-use crate::scene::{MM, Scene, mm, surveyed};
+use crate::gates::support;
+use crate::scene::{MM, Scene, begun, mm, surveyed};
 
 /// A job of one run, C, of which nobody told more than its rule set and where its posts stand.
 fn bare() -> (Scene, ItemId) {
-    let nothing = new_item().unwrap();
-    let mut s = Scene {
-        device: Device::founder("ann"),
-        a: nothing,
-        b: nothing,
-        posts: Vec::new(),
-        strand: nothing,
-        fitting: nothing,
-        gauge: nothing,
-    };
+    let mut s = begun();
     let job = Subject::Job(s.device.job());
     let rules = records::library::copy_of(&records::library::rule_set("au-2022").unwrap());
     s.say(fields::JOB_RULE_SET, &job, "", rules, None);
@@ -200,17 +189,7 @@ fn each_fact_is_asked_once_in_the_order_of_the_walk() {
 
 #[test]
 fn the_hard_question_comes_before_anything_is_drawn() {
-    let device = Device::founder("ann");
-    let nothing = new_item().unwrap();
-    let mut s = Scene {
-        device,
-        a: nothing,
-        b: nothing,
-        posts: Vec::new(),
-        strand: nothing,
-        fitting: nothing,
-        gauge: nothing,
-    };
+    let mut s = begun();
     let first = next(&mut s, &[]).unwrap();
     assert_eq!(first.what, NextWhat::ChooseRuleSet);
     let job = Subject::Job(s.device.job());
@@ -281,19 +260,7 @@ fn the_worked_job_is_asked_what_it_does_not_tell() {
 fn nothing_is_asked_by_which_nothing_goes() {
     let mut s = surveyed();
     let wall = Subject::post(s.post("B3"));
-    let support = Support {
-        kind: SupportKind::WallEnd,
-        counts_as_post: None,
-        confirmed_by: None,
-        substrate: None,
-        embedment_nm: None,
-        edge_nm: None,
-        gate_across: None,
-        gate_clear_nm: None,
-        gate_leaf_nm: None,
-        gate_leaf_thick_nm: None,
-        gate_hinge_gap_nm: None,
-    };
+    let support = support(SupportKind::WallEnd);
     s.say(fields::POST_SUPPORT, &wall, "", support, None);
     s.say(
         fields::RUN_RAIL_FOLLOWS_FLOOR,

@@ -5,9 +5,22 @@ use records::model::values::{BaseFixing, KnownPull, Material};
 use records::subject::Subject;
 use records::work::{cut_sheet, pull_doubt, recheck};
 
+use crate::gates::made_of;
 use crate::near;
 use crate::posts::{asked, of, pull};
 use crate::scene::{MM, Scene, measured};
+
+/// A bracket whose turning is stated, or is not.
+fn base(turning: Option<i64>, origin: Option<&str>) -> BaseFixing {
+    BaseFixing {
+        kind: "bolted bracket".into(),
+        bolts: Some(4),
+        spacing_nm: Some(250 * MM),
+        turning_nm_per_rad: turning,
+        turning_origin: origin.map(Into::into),
+        seen: true,
+    }
+}
 
 #[test]
 fn a_stated_turning_of_the_base_counts_until_a_pull_shows_it() {
@@ -25,14 +38,6 @@ fn a_stated_turning_of_the_base_counts_until_a_pull_shows_it() {
     };
     assert!(understated(&notes, "A1") && understated(&notes, "A6"));
     let subject = Subject::post(s.post("A1"));
-    let base = |turning: Option<i64>, origin: Option<&str>| BaseFixing {
-        kind: "bolted bracket".into(),
-        bolts: Some(4),
-        spacing_nm: Some(250 * MM),
-        turning_nm_per_rad: turning,
-        turning_origin: origin.map(Into::into),
-        seen: true,
-    };
     // z_i·z_j/k_θ is added to the influence where k_θ is known.
     let told = base(Some(500_000), Some("letter EL-017"));
     s.say(fields::POST_BASE, &subject, "", told, None);
@@ -138,14 +143,6 @@ fn a_pull_that_moves_far_less_than_a_base_is_stated_to_let_it_is_asked_about() {
     let mut s = measured();
     let a = s.a;
     let subject = Subject::post(s.post("A1"));
-    let base = |turning: Option<i64>, origin: Option<&str>| BaseFixing {
-        kind: "bolted bracket".into(),
-        bolts: Some(4),
-        spacing_nm: Some(250 * MM),
-        turning_nm_per_rad: turning,
-        turning_origin: origin.map(Into::into),
-        seen: true,
-    };
     // A pull that would take the place of what an engineer states, and halve the movement, waits for a yes: 300 N at
     // 1 m move it 5.0 mm by the base and 0.49 mm by its own bending.
     let told = base(Some(60_000), Some("letter EL-018"));
@@ -169,16 +166,6 @@ fn a_pull_that_moves_far_less_than_a_base_is_stated_to_let_it_is_asked_about() {
     assert_eq!(doubt(&mut s, 4000, false), None);
     assert_eq!(doubt(&mut s, 600, true), None);
     // A metal post without a modulus may be as stiff as steel: by the base alone it moves 5.0 mm, and by 0.03 more.
-    let steel = Material {
-        name: "steel".into(),
-        grade: None,
-        treatment: None,
-        modulus_mpa: None,
-        modulus_origin: None,
-        bending_mpa: None,
-        bending_origin: None,
-        moisture_permille: None,
-    };
-    s.say(fields::POST_MATERIAL, &subject, "", steel, None);
+    made_of(&mut s, id, "steel");
     assert_eq!(doubt(&mut s, 5000, false), None);
 }

@@ -13,7 +13,7 @@ use records::work::{Finding, Gate, Verdict, before_ordering, gates};
 use crate::near;
 use crate::scene::{MM, Scene, measured};
 
-fn support(kind: SupportKind) -> Support {
+pub fn support(kind: SupportKind) -> Support {
     Support {
         kind,
         counts_as_post: None,
@@ -45,7 +45,7 @@ fn tell(s: &mut Scene, post: ItemId, of: Support) {
 }
 
 /// A post of which no figure is told but its outside.
-fn made_of(s: &mut Scene, post: ItemId, name: &str) {
+pub fn made_of(s: &mut Scene, post: ItemId, name: &str) {
     let material = Material {
         name: name.into(),
         grade: None,

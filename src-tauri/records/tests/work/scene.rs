@@ -308,19 +308,23 @@ impl Scene {
     }
 }
 
-/// The scenario as surveyed: bays A1–A6 with A4–A5 at 1560, no wire measured, no tension decided.
-pub fn surveyed() -> Scene {
-    let device = Device::founder("ann");
+/// A job of which nobody told anything.
+pub fn begun() -> Scene {
     let nothing = new_item().unwrap();
-    let mut s = Scene {
-        device,
+    Scene {
+        device: Device::founder("ann"),
         a: nothing,
         b: nothing,
         posts: Vec::new(),
         strand: nothing,
         fitting: nothing,
         gauge: nothing,
-    };
+    }
+}
+
+/// The scenario as surveyed: bays A1–A6 with A4–A5 at 1560, no wire measured, no tension decided.
+pub fn surveyed() -> Scene {
+    let mut s = begun();
     let job = Subject::Job(s.device.job());
     let rules = library::copy_of(&library::rule_set("au-2022").unwrap());
     s.say(fields::JOB_RULE_SET, &job, "", rules, None);
@@ -580,13 +584,8 @@ fn run(s: &mut Scene, id: ItemId, name: &str, wires: i64, spacing: i64, surface:
     let (strand, fitting) = (s.strand, s.fitting);
     s.say(fields::RUN_STRAND, &subject, "", strand, None);
     s.say(fields::RUN_FITTING_SET, &subject, "", fitting, None);
-    s.say(
-        fields::RUN_LINING,
-        &subject,
-        "",
-        Lining::GrommetHalves,
-        None,
-    );
+    let lining = Lining::GrommetHalves;
+    s.say(fields::RUN_LINING, &subject, "", lining, None);
 }
 
 fn rail(underside: i64, thickness: i64, at: Option<i64>) -> Rail {

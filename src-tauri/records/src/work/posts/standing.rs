@@ -96,9 +96,9 @@ pub(in crate::work) fn standing(
     if let Some(turning) = &found.post.base_turning {
         let from = turning.source.as_deref().filter(|from| !from.is_empty());
         found.stated = Some(format!(
-            "The base of post {} turns, as told: {:.0} kN·m per radian ({}).",
+            "The base of post {} turns, as told: {} kN·m per radian ({}).",
             facts.name,
-            turning.value / 1.0e6,
+            kilonewton_metres(turning.value),
             from.unwrap_or("origin not told")
         ));
     }
@@ -231,21 +231,24 @@ fn stiffest(
     Ok(Some((post, words)))
 }
 
-/// A turning stiffness in kN·m per radian, to three digits: a small one is not told as nought.
-pub(super) fn kilonewton_metres(newton_millimetres: f64) -> f64 {
-    let told = newton_millimetres / 1.0e6;
-    let step = 10.0_f64.powf(told.max(1.0e-6).log10().floor() - 2.0);
+/// A figure above nought to three digits: a ruler tells no more, and a small one is not told as nought.
+fn three_digits(figure: f64) -> f64 {
+    let step = 10.0_f64.powf(figure.max(1.0e-6).log10().floor() - 2.0);
     // By a whole number where there is one: 60, not 60.00000000000001.
     match step >= 1.0 {
-        true => (told / step).round() * step,
-        false => (told / step).round() / (1.0 / step).round(),
+        true => (figure / step).round() * step,
+        false => (figure / step).round() / (1.0 / step).round(),
     }
 }
 
-/// A modulus to three digits: a ruler tells no more of it.
+/// A turning stiffness as it is told, in kN·m per radian.
+pub(super) fn kilonewton_metres(newton_millimetres: f64) -> f64 {
+    three_digits(newton_millimetres / 1.0e6)
+}
+
+/// A modulus as it is told.
 fn to_three(shown: Megapascals) -> Megapascals {
-    let step = 10.0_f64.powf(shown.value().max(1.0).log10().floor() - 2.0);
-    Megapascals((shown.value() / step).round() * step)
+    Megapascals(three_digits(shown.value()))
 }
 
 fn no_turning() -> Figure<f64> {
@@ -460,4 +463,22 @@ fn rail_of(run: &Run) -> Result<Option<Rail>, WorkError> {
         #[allow(clippy::cast_precision_loss)] // far below 2^53 N/m
         stiffness: NewtonsPerMillimetre(per_metre as f64 / 1000.0),
     }))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::three_digits;
+
+    #[test]
+    fn figures_are_told_to_three_digits_and_small_ones_not_as_nought() {
+        for (figure, told) in [
+            (0.4, "0.4"),
+            (60.000_000_000_01, "60"),
+            (85.47, "85.5"),
+            (45_740.3, "45700"),
+            (0.001_234_5, "0.00123"),
+        ] {
+            assert_eq!(three_digits(figure).to_string(), told);
+        }
+    }
 }
