@@ -106,8 +106,45 @@ pub struct Question {
     pub apart: Millimetres,
     /// What more than 1 in 370 (or, of two, 1 in 80) would be.
     pub limit: Millimetres,
+    /// Whether a single wire takes up more than expected, or the first of two more than the second.
+    pub more: bool,
     /// One sentence that says what to do.
     pub sentence: String,
+}
+
+impl Question {
+    fn new(wires: Vec<u32>, apart: Millimetres, limit: Millimetres, more: bool) -> Self {
+        let mut question = Question {
+            wires,
+            apart,
+            limit,
+            more,
+            sentence: String::new(),
+        };
+        question.sentence = question.told(|wire| wire.to_string());
+        question
+    }
+
+    /// The sentence with wires named in a run's own way: "A6".
+    #[must_use]
+    pub fn told(&self, name: impl Fn(u32) -> String) -> String {
+        let apart = self.apart;
+        match self.wires.as_slice() {
+            [wire] => format!(
+                "Wire {} takes up {apart} {} than its fittings let expect. Read the thread, the cut and \
+                 the length again before the others are cut.",
+                name(*wire),
+                if self.more { "more" } else { "less" }
+            ),
+            wires => {
+                let names: Vec<String> = wires.iter().map(|wire| name(*wire)).collect();
+                format!(
+                    "Wires {} disagree by {apart}. One of them was read or cut wrongly: read both again.",
+                    names.join(" and ")
+                )
+            }
+        }
+    }
 }
 
 /// A deduction with its spread.
@@ -380,17 +417,7 @@ fn questions(expected: &Expected, rows: &[Row]) -> Vec<Question> {
         let apart = Millimetres(off(row).abs());
         let limit = Millimetres(3.0 * (line.of_line(row.metres) + s2).sqrt());
         if apart > limit {
-            let way = if off(row) > 0.0 { "more" } else { "less" };
-            found.push(Question {
-                wires: vec![row.wire],
-                apart,
-                limit,
-                sentence: format!(
-                    "Wire {} takes up {apart} {way} than its fittings let expect. Read the \
-                     thread, the cut and the length again before the others are cut.",
-                    row.wire
-                ),
-            });
+            found.push(Question::new(vec![row.wire], apart, limit, off(row) > 0.0));
         }
     }
     let limit = Millimetres(2.5 * std::f64::consts::SQRT_2 * expected.fitted_spread.value());
@@ -398,16 +425,8 @@ fn questions(expected: &Expected, rows: &[Row]) -> Vec<Question> {
         for second in rows.iter().skip(n + 1) {
             let apart = Millimetres((off(first) - off(second)).abs());
             if apart > limit {
-                found.push(Question {
-                    wires: vec![first.wire, second.wire],
-                    apart,
-                    limit,
-                    sentence: format!(
-                        "Wires {} and {} disagree by {apart}. One of them was read or cut \
-                         wrongly: read both again.",
-                        first.wire, second.wire
-                    ),
-                });
+                let wires = vec![first.wire, second.wire];
+                found.push(Question::new(wires, apart, limit, off(first) > off(second)));
             }
         }
     }

@@ -24,7 +24,7 @@ const TEMPLATE: &str = include_str!("labels.typ");
 pub struct LabelsAsk {
     /// The paper.
     pub paper: PaperSize,
-    /// Lengths told in inches, to the nearest thirty-second.
+    /// Lengths told in inches, to the nearest sixteenth, as on screens.
     pub inches: bool,
 }
 
@@ -108,14 +108,14 @@ fn told(label: &CutLabel, inches: bool) -> Told {
     }
 }
 
-/// "7235", "284 27/32 in"; in millimetres with their unit where the nearest thirty-second leaves the window.
+/// "7235", "284 13/16 in"; in millimetres with their unit where the nearest sixteenth leaves the window.
 fn length(label: &CutLabel, inches: bool) -> String {
     let mm = format!("{:.1}", label.length_mm);
     let mm = mm.strip_suffix(".0").unwrap_or(&mm);
     if !inches {
         return mm.to_owned();
     }
-    let nearest = (label.length_mm / THIRTY_SECOND).round() * THIRTY_SECOND;
+    let nearest = (label.length_mm / SIXTEENTH).round() * SIXTEENTH;
     let holds = |(from, to): (f64, f64)| (from..=to).contains(&nearest);
     match label.window_mm.is_none_or(holds) {
         true => Millimetres(nearest).in_inches(),
@@ -123,14 +123,11 @@ fn length(label: &CutLabel, inches: bool) -> String {
     }
 }
 
-/// Shortest and longest, each rounded into the window: "7223.7 to 7245.9 mm", "284 13/32 to 285 1/4 in".
+/// Shortest and longest, each rounded into the window: "7223.7 to 7245.9 mm", "284 7/16 to 285 1/4 in".
 fn window(shortest: f64, longest: f64, inches: bool) -> String {
-    let steps = (
-        (shortest / THIRTY_SECOND).ceil(),
-        (longest / THIRTY_SECOND).floor(),
-    );
+    let steps = ((shortest / SIXTEENTH).ceil(), (longest / SIXTEENTH).floor());
     if inches && steps.0 <= steps.1 {
-        let told = |steps: f64| Millimetres(steps * THIRTY_SECOND).in_inches();
+        let told = |steps: f64| Millimetres(steps * SIXTEENTH).in_inches();
         let from = told(steps.0);
         let from = from.strip_suffix(" in").unwrap_or(&from);
         return format!("{from} to {}", told(steps.1));
@@ -140,7 +137,7 @@ fn window(shortest: f64, longest: f64, inches: bool) -> String {
 }
 
 /// Of an inch, in millimetres.
-const THIRTY_SECOND: f64 = 25.4 / 32.0;
+const SIXTEENTH: f64 = 25.4 / 16.0;
 
 /// Writes labels to a new file; gives its size in bytes.
 ///
@@ -196,15 +193,15 @@ mod tests {
         let wide = Some((7223.66, 7245.94));
         assert_eq!(length(&label(7235.0, wide), false), "7235");
         assert_eq!(length(&label(7235.4, None), false), "7235.4");
-        // 7235 ÷ 25.4 · 32 = 9114.96: 9115 thirty-seconds.
-        assert_eq!(length(&label(7235.0, wide), true), "284 27/32 in");
-        assert_eq!(length(&label(7235.0, None), true), "284 27/32 in");
-        // The nearest, 7235.03 mm, is longer than what still works.
+        // 7235 ÷ 25.4 · 16 = 4557.48: 4557 sixteenths.
+        assert_eq!(length(&label(7235.0, wide), true), "284 13/16 in");
+        assert_eq!(length(&label(7235.0, None), true), "284 13/16 in");
+        // The nearest, 7234.24 mm, is shorter than what works.
         let narrow = Some((7234.9, 7235.01));
         assert_eq!(length(&label(7235.0, narrow), true), "7235 mm");
         assert_eq!(window(7223.66, 7245.94, false), "7223.7 to 7245.9 mm");
-        // 9100.7 and 9128.7 thirty-seconds: 9101 and 9128.
-        assert_eq!(window(7223.66, 7245.94, true), "284 13/32 to 285 1/4 in");
+        // 4550.3 and 4564.4 sixteenths: 4551 and 4564.
+        assert_eq!(window(7223.66, 7245.94, true), "284 7/16 to 285 1/4 in");
         assert_eq!(window(7234.9, 7235.01, true), "7234.9 to 7235.0 mm");
     }
 }

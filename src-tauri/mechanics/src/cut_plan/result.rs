@@ -203,7 +203,7 @@ fn sentence(
         uses.iter().filter(used).count()
     };
     let parts: Vec<String> = [
-        (of(StockKind::Offcut), "offcut", ""),
+        (of(StockKind::Offcut), "leftover", ""),
         (of(StockKind::Reel), "reel", ""),
         (of(StockKind::ToOrder), "reel", " to order"),
     ]

@@ -40,7 +40,8 @@ pub(super) fn taught(known: &Known, run: &Run, lines: &[CutLine]) -> Taught {
         }
     }
     let odd = known.learned.questions.iter();
-    let mut questions: Vec<String> = odd.map(|question| question.sentence.clone()).collect();
+    let called = |wire| format!("{}{wire}", run.name);
+    let mut questions: Vec<String> = odd.map(|question| question.told(called)).collect();
     let lost = known.inputs.iter().zip(lines).filter(|(input, line)| {
         let open = line.refused.is_none() && line.cut_done_mm.is_none();
         input.is_some() && open && line.learned.is_none()

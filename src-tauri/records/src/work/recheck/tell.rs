@@ -88,21 +88,31 @@ pub(super) fn room(
 ) -> Result<Vec<String>, WorkError> {
     if !room.enough {
         let percent = decided.error * 100.0;
+        let between = match decided.error_told {
+            true => format!(
+                "{required} ÷ (1 − {percent:.0} %) is {}; the upper {} lets the gauge show at most {}",
+                room.clear_from, decided.upper, room.clear_to
+            ),
+            false => format!(
+                "{required} is required, {} is the upper tension",
+                decided.upper
+            ),
+        };
         return Ok(vec![format!(
-            "{required} ÷ (1 − {percent:.0} %) is {}; the upper {} lets the gauge show at most {}: \
-             no room even without later loss. A closer support, or parts with a higher limit, would \
-             make room.",
-            room.clear_from, decided.upper, room.clear_to
+            "{between}: no room even without later loss. A closer support, or parts with a higher limit, \
+             would make room."
         )]);
     }
     let Some(SetWith { set, loss }) = least else {
         let most = losing.at(room.clear_to)?.first;
+        let set_to = match decided.error_told {
+            true => format!("the {} that the gauge may show at most", room.clear_to),
+            false => format!("{}", room.clear_to),
+        };
         return Ok(vec![format!(
             "No set tension within the upper {} keeps every wire clear of {required} until the first \
-             recheck: set to the {} that the gauge may show at most, up to {} are lost by then. Come \
-             back in time and turn again.",
+             recheck: set to {set_to}, up to {} are lost by then. Come back in time and turn again.",
             decided.upper,
-            room.clear_to,
             Newtons(decided.shown_most(most)?)
         )]);
     };

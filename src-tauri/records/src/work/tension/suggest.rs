@@ -87,9 +87,7 @@ pub(super) fn suggest(from: Grounds<'_>) -> Result<Suggestion, WorkError> {
         (Ok(losing), Some(with)) => (losing, with),
     };
     let most = |loss| shown_most(loss, error);
-    let lost = most(with.loss)?;
-    let set = suggested_set(asked, with.loss, limit, error)?;
-    if set.is_none() {
+    let Some(set) = suggested_set(asked, with.loss, limit, error)? else {
         found.words = format!(
             "none: no room. Set to the {} that the gauge may show at most, with up to {} lost by the \
              first recheck, it is not clear of {asked}. A closer support, or parts with a higher limit, \
@@ -98,7 +96,7 @@ pub(super) fn suggest(from: Grounds<'_>) -> Result<Suggestion, WorkError> {
             most(losing.at(room.clear_to)?.first)?
         );
         return Ok(found);
-    }
+    };
     if let Some(begins) = from.range_from.filter(|begins| with.set < *begins) {
         found.words = format!(
             "none: {} would be enough, and the gauge reads from {begins} only",
@@ -106,11 +104,13 @@ pub(super) fn suggest(from: Grounds<'_>) -> Result<Suggestion, WorkError> {
         );
         return Ok(found);
     }
-    found.set = set;
+    found.set = Some(set);
+    let lost = losing.at(set)?;
     found.words = format!(
-        "the least that leaves {asked} clear on this gauge after up to {lost} lost by the first recheck; \
+        "the least that leaves {asked} clear on this gauge after up to {} lost by the first recheck; \
          over the years up to {} may be lost in all, which the yearly recheck has to find",
-        most(losing.at(with.set)?.in_all)?
+        most(lost.first)?,
+        most(lost.in_all)?
     );
     Ok(found)
 }

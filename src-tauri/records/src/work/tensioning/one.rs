@@ -175,7 +175,7 @@ fn one_step(laid: &Laid<'_>, step: &ReplanWire, most: Newtons) -> Result<OneStep
 fn offered(laid: &Laid<'_>, shown: f64) -> String {
     let at_most = if laid.error > 0.0 {
         let carries = Newtons((shown * (1.0 + laid.error)).round());
-        format!(", and carries {carries} at most for what the gauge errs")
+        format!(" (it may carry {carries} then, for what the gauge errs)")
     } else {
         String::new()
     };
