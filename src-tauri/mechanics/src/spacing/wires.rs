@@ -3,8 +3,8 @@
 //! Formula: with a rail underside `R`, `n` wires and equal gaps the spacing is `R / (n + 1)`,
 //! rounded up to the tape's step; what that takes is missing at the top gap. With a bottom wire at
 //! `b` it is `(R − b) / n`. On a rake the table counts square to the wires: plumb × cos.
-//! Invariant: the spacing square to the wires stays `in_hand` below its row, the top gap is never wider
-//! than the spacing where rail and wires run alike, and no top wire lies in the rail where it comes nearest.
+//! Invariant: the spacing square to the wires stays `in_hand` below the row that it reads, so that this
+//! much is left before the next one; the top gap is never wider than the spacing where rail and wires run alike, and no top wire lies in the rail where it comes nearest.
 
 use serde::{Deserialize, Serialize};
 
@@ -67,7 +67,7 @@ pub struct SpacingAsk {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "camelCase")]
 pub struct WireLayout {
-    /// Spacing that it stays below, square: the table's row, or what was wanted.
+    /// Spacing that it stays below, square: the row of the table that it reads, or what was wanted.
     pub row: Millimetres,
     /// Heights of the wires' centres, plumb, from the bottom.
     pub heights: Vec<Millimetres>,
@@ -88,7 +88,8 @@ pub struct WireLayout {
     pub sentence: String,
 }
 
-/// Layouts for every row that the table has for this wire, the closest spacing first.
+/// Layouts for every row that the table has for this wire, the closest spacing first. A row is left out that
+/// no number of wires reads with as much in hand as is asked.
 ///
 /// Rows that the table marks as not allowed for this bay are listed too, and say so.
 ///
@@ -112,10 +113,31 @@ pub fn lay_out(set: &RuleSet, ask: &SpacingAsk) -> Result<Vec<WireLayout>, Mecha
     if !clear_of_rail(ask, room) {
         return Err(MechanicsError::NoRoomBelowRail);
     }
-    rows(set, ask)?
-        .into_iter()
-        .map(|row| one(set, ask, row, room))
-        .collect()
+    let mut found = Vec::new();
+    let mut closer = None;
+    for row in rows(set, ask)? {
+        found.extend(one(set, ask, Band { closer, row }, room)?);
+        closer = Some(row);
+    }
+    Ok(found)
+}
+
+/// Spacings, square to the wires, that read one row.
+#[derive(Clone, Copy)]
+struct Band {
+    /// The row before, which is not read any more; none before the first.
+    closer: Option<Millimetres>,
+    row: Millimetres,
+}
+
+impl Band {
+    /// Whether a spacing, plumb, is past the row before.
+    fn reads(self, ask: &SpacingAsk, spacing: Millimetres) -> Result<bool, MechanicsError> {
+        let square = slope::square(spacing, ask.slope)?.whole_nanometres();
+        Ok(self
+            .closer
+            .is_none_or(|closer| square > closer.whole_nanometres()))
+    }
 }
 
 fn rows(set: &RuleSet, ask: &SpacingAsk) -> Result<Vec<Millimetres>, MechanicsError> {
@@ -152,9 +174,10 @@ fn rows(set: &RuleSet, ask: &SpacingAsk) -> Result<Vec<Millimetres>, MechanicsEr
 fn one(
     set: &RuleSet,
     ask: &SpacingAsk,
-    row: Millimetres,
+    band: Band,
     room: Millimetres,
-) -> Result<WireLayout, MechanicsError> {
+) -> Result<Option<WireLayout>, MechanicsError> {
+    let row = band.row;
     if ask.widest_spacing.is_some() && row <= ask.in_hand {
         return Err(no_count(ask));
     }
@@ -163,7 +186,15 @@ fn one(
         row - ask.in_hand,
     )?;
     let widest = slope::plumb(Millimetres(widest_square), ask.slope)?;
-    let (wires, spacing) = count(ask, widest, room)?.ok_or_else(|| no_count(ask))?;
+    let (wires, spacing) = match count(ask, band, widest, room) {
+        Ok(Some(found)) => found,
+        // What fits reads a closer row, which has its own layout.
+        Ok(None) | Err(MechanicsError::NoRoomBelowRail) if band.closer.is_some() => {
+            return Ok(None);
+        }
+        Ok(None) => return Err(no_count(ask)),
+        Err(why) => return Err(why),
+    };
     let bottom = ask.bottom.unwrap_or(spacing);
     let heights: Vec<Millimetres> = (0..wires)
         .map(|at| round(bottom + spacing * f64::from(at)))
@@ -196,7 +227,7 @@ fn one(
         sentence: String::new(),
     };
     layout.sentence = sentence(ask, &layout);
-    Ok(layout)
+    Ok(Some(layout))
 }
 
 /// Why no number of wires does what was asked.
@@ -231,9 +262,10 @@ fn gaps(ask: &SpacingAsk, wires: u32) -> u32 {
     wires + u32::from(ask.bottom.is_none())
 }
 
-/// The fewest wires, and the spacing, plumb, in whole steps; none where no number of wires is enough.
+/// The fewest wires that read this row, and the spacing, plumb, in whole steps; none where no number of wires does.
 fn count(
     ask: &SpacingAsk,
+    band: Band,
     widest: Millimetres,
     room: Millimetres,
 ) -> Result<Option<(u32, Millimetres)>, MechanicsError> {
@@ -242,10 +274,13 @@ fn count(
         let spacing = up_to_step(room / f64::from(gaps), ask.step);
         let top = room - spacing * f64::from(gaps - 1);
         let fits = spacing.whole_nanometres() <= widest.whole_nanometres();
+        if fits && !band.reads(ask, spacing)? {
+            return Ok(None);
+        }
         if fits && top.whole_nanometres() > ask.diameter.whole_nanometres() / 2.0 {
             return match clear_of_rail(ask, top) {
                 true => Ok(Some((wires, spacing))),
-                false => below_nearest(ask, widest, room).map(Some),
+                false => below_nearest(ask, band, widest, room).map(Some),
             };
         }
     }
@@ -257,6 +292,7 @@ fn count(
 /// sphere does not pass where it stands farthest, else the one that leaves the least there.
 fn below_nearest(
     ask: &SpacingAsk,
+    band: Band,
     widest: Millimetres,
     room: Millimetres,
 ) -> Result<(u32, Millimetres), MechanicsError> {
@@ -275,6 +311,9 @@ fn below_nearest(
             // A wider spacing brings the top wire nearer still.
             if !fits || !clear_of_rail(ask, top) {
                 break;
+            }
+            if !band.reads(ask, spacing)? {
+                continue;
             }
             let clear = above_top(ask, top)?.whole_nanometres();
             if ask.sphere.is_none_or(|s| clear < s.whole_nanometres()) {

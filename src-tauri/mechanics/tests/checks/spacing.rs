@@ -191,11 +191,39 @@ fn nine_over_reads_the_next_column_and_says_what_it_costs() {
     assert!(found[2].row.read_as.is_none() && found[2].sentence.contains("does not reach"));
 }
 
+#[test]
+fn what_is_in_hand_is_counted_to_the_row_that_is_read() {
+    // A half wall: 180 mm above the bottom wire. Three wires would stand at 60, the closest row's own end.
+    let mut half = rail(580.0, Degrees(0.0), 1410.0);
+    half.bottom = Some(Millimetres(400.0));
+    let told = |ask: &SpacingAsk| -> Vec<(f64, usize, f64, f64)> {
+        let layouts = lay_out(&au(), ask).unwrap();
+        layouts
+            .iter()
+            .map(|l| {
+                let read = l.tension.read_as.unwrap().spacing;
+                assert_eq!(read, l.row);
+                (
+                    l.row.value(),
+                    l.heights.len(),
+                    l.spacing_plumb.value(),
+                    l.in_hand.value(),
+                )
+            })
+            .collect()
+    };
+    assert_eq!(told(&half), [(60.0, 4, 45.0, 15.0), (100.0, 2, 90.0, 10.0)]);
+    // An inch in hand: 3 in less an inch falls into the 60 mm row, so nothing reads the 80 mm row.
+    let mut inch = rail(985.0, Degrees(0.0), 1410.0);
+    inch.in_hand = Millimetres(25.4);
+    assert_eq!(told(&inch), [(60.0, 28, 34.0, 26.0)]);
+}
+
 proptest! {
     #[test]
     fn the_fewest_wires_that_keep_what_is_asked(
-        underside in 300.0..1300.0_f64, slope in -45.0..45.0_f64, bay in 300.0..2500.0_f64,
-        kept in 0.0..10.0_f64, own in proptest::option::of(30.0..120.0_f64),
+        underside in 150.0..1300.0_f64, slope in -45.0..45.0_f64, bay in 300.0..2500.0_f64,
+        kept in 0.0..30.0_f64, own in proptest::option::of(30.0..120.0_f64),
     ) {
         let mut ask = rail(underside, Degrees(slope), bay);
         ask.in_hand = Millimetres(kept);
@@ -205,6 +233,11 @@ proptest! {
             let row = layout.row.value();
             prop_assert!(layout.spacing_square.value() <= row - kept + 1e-6);
             prop_assert!(layout.in_hand.value() >= kept - 1e-6);
+            // What is told as in hand is what the table itself has before its next row.
+            let read = layout.tension.read_as.unwrap();
+            prop_assert!((read.spacing.value() - row).abs() < 1e-9);
+            let before_next = layout.tension.wider_spacing.as_ref().map(|next| next.distance.value());
+            prop_assert!((layout.in_hand.value() - before_next.unwrap_or(row - layout.spacing_square.value())).abs() < 1e-6);
             prop_assert!(layout.top_gap.value() > 0.0);
             prop_assert!(layout.top_gap <= layout.spacing_plumb);
             let heights = &layout.heights;

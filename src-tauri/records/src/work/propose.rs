@@ -360,7 +360,14 @@ fn notes(ground: &Ground<'_>) -> Vec<String> {
     ];
     found.extend(rail::note(ground));
     if ground.slope.value() > 0.0 {
-        found.push("On a rake the table counts square to the wires.".to_owned());
+        if ground
+            .set
+            .wires
+            .as_ref()
+            .is_some_and(|w| w.tension.is_some())
+        {
+            found.push("On a rake the table counts square to the wires.".to_owned());
+        }
         if ground.overhang.is_none() {
             found.push(
                 "Treads are taken to end at their risers; measure and tell the overhang where they \

@@ -27,7 +27,7 @@ export const work = {
     lacking: 'Only jobs that lack something',
     rules: 'Rule set',
     rulesHint: 'The edition in force on the date of the permit.',
-    rulesStand: (name: string) => `In force here: ${name}. Choose another to replace it.`,
+    rulesStand: (name: string) => `Chosen here: ${name}. Choose another to replace it.`,
     begin: 'Begin the job'
   },
   survey: {
