@@ -20,7 +20,20 @@ pub fn brought(
     frame: &Frame,
     readings: &[(usize, Newtons)],
 ) -> Result<Vec<Newtons>, MechanicsError> {
-    let mut standing = Standing::slack(&frame.flexibility)?;
+    brought_on(frame, &vec![Newtons(0.0); frame.wires()], readings)
+}
+
+/// The same from the tensions as they are; a wire brought to nothing is one that was taken out.
+///
+/// # Errors
+/// As [`brought`], and when there is not one tension for each wire.
+pub fn brought_on(
+    frame: &Frame,
+    now: &[Newtons],
+    readings: &[(usize, Newtons)],
+) -> Result<Vec<Newtons>, MechanicsError> {
+    let turned = bare(&frame.turn_in(now)?);
+    let mut standing = Standing::of(&frame.flexibility, turned, shown_tight(now))?;
     for (wire, tension) in readings {
         known(frame, *wire)?;
         let to = not_negative("a wire's tension", *tension)?;

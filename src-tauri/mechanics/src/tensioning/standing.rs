@@ -46,11 +46,6 @@ impl<'a> Standing<'a> {
         Ok(standing)
     }
 
-    /// Slack wires.
-    pub(crate) fn slack(takes: &'a spd::Matrix) -> Result<Self, MechanicsError> {
-        Self::of(takes, vec![0.0; takes.len()], Vec::new())
-    }
-
     pub(crate) fn tensions(&self) -> &[f64] {
         &self.tensions
     }

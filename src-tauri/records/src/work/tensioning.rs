@@ -6,6 +6,7 @@
 //! the gauge errs. Turns are a guide; the gauge tells.
 //! One file past 400 lines, since the answer's figures stand beside what they are made of.
 
+mod hung;
 mod now;
 mod one;
 mod plan;
@@ -83,8 +84,10 @@ pub struct TurnWorth {
 pub enum NowFrom {
     /// Read.
     Read,
-    /// Read in a pass, and fallen since as others were tightened: computed.
+    /// Read, and changed since as others were tightened or taken out: computed.
     Computed,
+    /// Read under a hung mass alone: what that tells.
+    Mass,
     /// Never read: taken as slack.
     Slack,
 }
@@ -534,6 +537,9 @@ fn worked_out(job: &Job<'_>, run: &Run) -> Result<Tensioning, WorkError> {
     };
     let mut told = nothing(run);
     let state = now::state(job, &laid)?;
+    if let Some(coarse) = hung::too_coarse(&laid, &state) {
+        return told_by_gauge(job, run, coarse);
+    }
     told.turned_at.clone_from(&laid.turned_at);
     told.worth = Some(plan::worth(&laid));
     told.passes_note = one::over_upper(&laid, &state);
@@ -556,6 +562,7 @@ fn worked_out(job: &Job<'_>, run: &Run) -> Result<Tensioning, WorkError> {
         told.over = over.iter().map(|place| laid.name(*place).0).collect();
     }
     told.notes.clone_from(&laid.sheet.notes);
+    told.notes.extend(hung::note(&laid, &state));
     if !laid.error_told {
         told.notes.push(format!("{NO_ERROR} {ERROR_NONE}"));
     }

@@ -41,6 +41,7 @@ mod offered;
 mod ordering;
 mod others;
 mod parts;
+mod planned;
 mod post_figures;
 mod posts;
 mod proven;

@@ -1523,6 +1523,14 @@ bayName: string,
  */
 stage: Stage,
 /**
+ * Number of the pass, as told.
+ */
+pass: number | null,
+/**
+ * When it was told, milliseconds since 1970 UTC.
+ */
+atMs: number,
+/**
  * Whether a later one in its bay took its place, or the wire was brought up anew since.
  */
 replaced: boolean,
@@ -4419,7 +4427,7 @@ export type Nothing = Record<symbol, never>;
 /**
  * Where a wire's present tension is from.
  */
-export type NowFrom = "read" | "computed" | "slack";
+export type NowFrom = "read" | "computed" | "mass" | "slack";
 
 /**
  * A number as it was told.

@@ -35,7 +35,7 @@ export const turning = {
     out: 'Stop. Let it out, stand aside, and read it again at once.',
     now: (n: string) => `now about ${n}`,
     slack: 'slack',
-    from: { read: 'as read', computed: 'computed from what was read since', slack: 'not read yet: taken as slack' } as Record<'read' | 'computed' | 'slack', string>,
+    from: { read: 'as read', computed: 'computed from what was read since', mass: 'as a hung mass tells it', slack: 'not read yet: taken as slack' } as Record<'read' | 'computed' | 'mass' | 'slack', string>,
     plan: 'The passes',
     fromNow: 'Planned from where the wires stand now.',
     fromSlack: 'From slack wires; planned again after each reading.',

@@ -33,9 +33,8 @@ pub(super) fn passes(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
         let wires: Vec<u32> = fitted(seen)
             .filter(|(_, l)| !l.is_read() && !sags_at_set(l))
             .filter(|(_, l)| {
-                l.last_pass
-                    .as_ref()
-                    .is_none_or(|p| p.pass.unwrap_or(0) < number)
+                let by_gauge = l.last_pass.as_ref().map(|p| p.pass.unwrap_or(0));
+                by_gauge.max(l.hung_pass()).is_none_or(|pass| pass < number)
             })
             .map(|(w, _)| w.number)
             .collect();

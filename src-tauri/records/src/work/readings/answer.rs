@@ -121,6 +121,10 @@ pub struct DeflectionCheck {
     pub bay_name: String,
     /// Pass, final or recheck; what hung in the last pass is as good as final.
     pub stage: values::Stage,
+    /// Number of the pass, as told.
+    pub pass: Option<u32>,
+    /// When it was told, milliseconds since 1970 UTC.
+    pub at_ms: i64,
     /// Whether a later one in its bay took its place, or the wire was brought up anew since.
     pub replaced: bool,
     /// Whether the wire was let out and brought up anew since.
@@ -157,6 +161,12 @@ pub struct DeflectionCheck {
 }
 
 impl DeflectionCheck {
+    /// Whether the wire stands as it was when the mass hung: neither let out nor brought up anew since.
+    #[must_use]
+    pub fn holds(&self) -> bool {
+        !self.anew && !self.let_out
+    }
+
     /// Whether it went further down than the table lets it.
     #[must_use]
     pub fn is_over(&self) -> bool {
@@ -291,6 +301,16 @@ impl TensionLine {
     pub fn sagging(&self) -> impl Iterator<Item = &DeflectionCheck> {
         let hung = self.deflections.iter();
         hung.filter(|check| self.sags.contains(&check.entry))
+    }
+
+    /// The highest pass that it went through under a hung mass; all of them where it hung at the set tension.
+    pub(in crate::work) fn hung_pass(&self) -> Option<u32> {
+        let holds = self.deflections.iter().filter(|check| check.holds());
+        let pass = |check: &DeflectionCheck| match check.stage {
+            values::Stage::Pass => check.pass.unwrap_or(0),
+            values::Stage::Final | values::Stage::Recheck => u32::MAX,
+        };
+        holds.map(pass).max()
     }
 
     /// What it showed when it was read last, of the readings that stand.

@@ -66,6 +66,8 @@ pub(super) fn deflections(
             bay: subject,
             bay_name: name,
             stage,
+            pass: told.with.as_ref().and_then(|with| with.pass),
+            at_ms: told.at.ms,
             replaced: anew || !stands(job, wire, bay, raises).contains(&told.id),
             anew,
             let_out: raises.let_out_after(job, &Line::of(job, told)),

@@ -1,18 +1,19 @@
 //! What the wires of a run show now, from what was read on the way up and after.
 
 use mechanics::Newtons;
-use mechanics::tensioning::brought;
+use mechanics::tensioning::{brought, brought_on};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
+use super::hung::{self, Hung};
 use super::{Laid, NowFrom};
-use crate::ids::ItemId;
+use crate::ids::{Hash, ItemId};
 use crate::job::{Fact, Job, Run, Wire};
 use crate::model::context::{OnPiece, TensionRead};
 use crate::model::values::{Force, Stage, Turns};
 use crate::work::WorkError;
-use crate::work::readings::{Reading, tensions};
+use crate::work::readings::{Reading, TensionLine, tensions};
 use crate::work::repeats::knew;
 
 /// What a wire was turned since it was last read, as its turnings were told: the plan does not count
@@ -38,54 +39,199 @@ pub(in crate::work) struct State {
     pub(in crate::work) gone: Vec<usize>,
     /// Whether anything was tightened.
     pub(in crate::work) begun: bool,
+    /// Of the wires read under a hung mass alone, by how much more than told they may stand at.
+    pub(super) may_be_more: Vec<(usize, Newtons)>,
+    /// Places of wires that hung under a mass alone, where that tells too little to count turns by.
+    pub(super) coarse: Vec<usize>,
+}
+
+/// A wire brought to what it showed, or taken out.
+struct Brought {
+    at_ms: i64,
+    out: bool,
+    entry: Option<Hash>,
+    place: usize,
+    to: Newtons,
 }
 
 /// Readings of passes are taken as what each wire was brought to, one after the other. Once a wire
 /// was read in a final round or a recheck, the least that stands of it counts, as it governs the
-/// wire elsewhere; where a reading stands over what nothing may exceed, that one.
+/// wire elsewhere; where a reading stands over what nothing may exceed, that one. A wire that no gauge
+/// read stands at what a hung mass tells. A piece that was taken out pulls no more: the others rise.
 pub(in crate::work) fn state(job: &Job<'_>, laid: &Laid<'_>) -> Result<State, WorkError> {
     let read = tensions(job, laid.run.id)?;
-    let mut passes: Vec<(&Reading, usize)> = Vec::new();
+    let room = hung::room(laid);
+    let hung: Vec<Option<Hung<'_>>> = read.lines.iter().map(|l| hung::of(l, room)).collect();
+    let out = taken_out(laid.run, &read.lines);
+    let mut on_the_way = Vec::new();
     for (place, line) in read.lines.iter().enumerate() {
-        let of_piece = |r: &&Reading| {
-            r.piece == line.piece && r.counts && r.stage == Stage::Pass && r.newtons.is_some()
-        };
-        passes.extend(line.readings.iter().filter(of_piece).map(|r| (r, place)));
+        let readings = line.readings.iter().filter(|r| {
+            r.counts && (r.piece < line.piece || (r.piece == line.piece && r.stage == Stage::Pass))
+        });
+        on_the_way.extend(readings.filter_map(|r| {
+            Some(Brought {
+                at_ms: r.at_ms,
+                out: false,
+                entry: Some(r.entry),
+                place,
+                to: Newtons(r.newtons?),
+            })
+        }));
+        let masses = hung.get(place).and_then(Option::as_ref);
+        let masses = masses.into_iter().flat_map(|hung| &hung.in_passes);
+        on_the_way.extend(masses.map(|told| Brought {
+            at_ms: told.check.at_ms,
+            out: false,
+            entry: Some(told.check.entry),
+            place,
+            to: told.tension,
+        }));
     }
-    passes.sort_by_key(|(reading, _)| (reading.at_ms, reading.entry));
-    let on_the_way: Vec<(usize, Newtons)> = passes
-        .iter()
-        .filter_map(|(reading, place)| Some((*place, Newtons(reading.newtons?))))
-        .collect();
-    let mut now = brought(&laid.frame, &on_the_way)?;
+    on_the_way.extend(out.iter().map(|one| Brought {
+        at_ms: one.at_ms,
+        out: true,
+        entry: None,
+        place: one.place,
+        to: Newtons(0.0),
+    }));
+    on_the_way.sort_by_key(|one| (one.at_ms, one.out, one.entry));
+    let steps: Vec<(usize, Newtons)> = on_the_way.iter().map(|one| (one.place, one.to)).collect();
+    let mut now = brought(&laid.frame, &steps)?;
     let mut from = vec![NowFrom::Slack; now.len()];
-    for (place, _) in &on_the_way {
-        if let Some(from) = from.get_mut(*place) {
+    let mut read_ms = vec![None; now.len()];
+    let places = read.lines.iter().zip(&hung).zip(&mut now);
+    for (((line, hung), now), (from, read_ms)) in
+        places.zip(from.iter_mut().zip(read_ms.iter_mut()))
+    {
+        let of_piece = |r: &&Reading| r.piece == line.piece && r.counts && r.newtons.is_some();
+        if line.readings.iter().any(|r| of_piece(&r)) {
             *from = NowFrom::Computed;
         }
-    }
-    for ((line, now), from) in read.lines.iter().zip(&mut now).zip(&mut from) {
         let after = |r: &Reading| r.piece == line.piece && r.counts && r.stage != Stage::Pass;
-        let read = line.least_n.filter(|_| line.readings.iter().any(after));
-        let read = line.over().and_then(|over| over.newtons).or(read);
-        if let Some(newtons) = read {
+        let least = line.least_n.zip(line.governing.as_ref());
+        let least = least.filter(|_| line.readings.iter().any(after));
+        let over = line.over().and_then(|over| Some((over.newtons?, over)));
+        if let Some((newtons, reading)) = over.or(least) {
             *now = Newtons(newtons);
             *from = NowFrom::Read;
+            *read_ms = Some(reading.at_ms);
         }
+        if let Some(hung) = hung {
+            *from = NowFrom::Mass;
+            if let Some(told) = &hung.at_set {
+                *now = told.tension;
+                *read_ms = Some(told.check.at_ms);
+            }
+        }
+    }
+    for one in &out {
+        rise(laid, one, &read_ms, &mut now, &mut from)?;
     }
     let gone = read.lines.iter().map(|line| {
         let last = line.last_pass.as_ref().filter(|r| r.piece == line.piece);
-        let in_passes = last.and_then(|r| r.pass).unwrap_or(0) as usize;
+        let by_gauge = last.and_then(|r| r.pass).unwrap_or(0);
+        let in_passes = by_gauge.max(line.hung_pass().unwrap_or(0)) as usize;
         // What was read at its set tension went through all that are planned.
         let all = if line.is_read() { laid.steps.len() } else { 0 };
-        in_passes.max(all)
+        in_passes.min(laid.steps.len()).max(all)
     });
+    let masses = || {
+        let told = hung.iter().enumerate();
+        told.filter_map(|(place, hung)| Some((place, hung.as_ref()?)))
+    };
     Ok(State {
         gone: gone.collect(),
         begun: from.iter().any(|from| *from != NowFrom::Slack),
         now,
         from,
+        may_be_more: masses()
+            .filter_map(|(place, hung)| Some((place, hung.may_be_more()?)))
+            .collect(),
+        coarse: masses()
+            .filter(|(_, hung)| hung.last().is_none())
+            .map(|(place, _)| place)
+            .collect(),
     })
+}
+
+/// A piece that was taken out of a wire.
+struct TakenOut {
+    place: usize,
+    at_ms: i64,
+    /// What it showed last.
+    showed: Newtons,
+    /// Whether it is the one before the present piece.
+    last: bool,
+}
+
+/// The pieces that were read and taken out, by wire and piece.
+fn taken_out(run: &Run, lines: &[TensionLine]) -> Vec<TakenOut> {
+    let mut found = Vec::new();
+    for (place, line) in lines.iter().enumerate() {
+        let told = run.wire(line.wire).and_then(|wire| wire.piece.told());
+        for piece in 1..line.piece {
+            let of_piece = line
+                .readings
+                .iter()
+                .filter(|r| r.piece == piece && r.counts);
+            let newest = of_piece.max_by_key(|r| (r.at_ms, r.entry));
+            let Some((newest, showed)) = newest.and_then(|r| Some((r, r.newtons?))) else {
+                continue;
+            };
+            let last = piece + 1 == line.piece;
+            let at_ms = told
+                .filter(|_| last)
+                .map_or(newest.at_ms, |told| told.at.ms);
+            found.push(TakenOut {
+                place,
+                at_ms: at_ms.max(newest.at_ms),
+                showed: Newtons(showed),
+                last,
+            });
+        }
+    }
+    found
+}
+
+/// What was read of the other wires while the piece pulled holds no more: they stand as they do with what its
+/// wire has now.
+fn rise(
+    laid: &Laid<'_>,
+    out: &TakenOut,
+    read_ms: &[Option<i64>],
+    now: &mut [Newtons],
+    from: &mut [NowFrom],
+) -> Result<(), WorkError> {
+    let before = |at: &Option<i64>| at.is_some_and(|at| at < out.at_ms);
+    let affected = || {
+        let places = read_ms.iter().enumerate();
+        places.filter(|(place, at)| *place != out.place && before(at))
+    };
+    let Some(has) = now.get(out.place).copied() else {
+        return Ok(());
+    };
+    if !out.last || affected().next().is_none() {
+        return Ok(());
+    }
+    let mut was = now.to_vec();
+    if let Some(was) = was.get_mut(out.place) {
+        *was = out.showed;
+    }
+    let then = brought_on(&laid.frame, &was, &[(out.place, has)])?;
+    for (place, _) in affected() {
+        let (Some(now), Some(then), Some(from)) =
+            (now.get_mut(place), then.get(place), from.get_mut(place))
+        else {
+            continue;
+        };
+        if (*then - *now).abs().value() >= 0.5 {
+            *now = *then;
+            if *from == NowFrom::Read {
+                *from = NowFrom::Computed;
+            }
+        }
+    }
+    Ok(())
 }
 
 /// Sixths in a turn.

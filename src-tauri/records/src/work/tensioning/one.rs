@@ -10,9 +10,10 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
+use super::hung::as_told;
 use super::now::State;
 use super::plan::over_places;
-use super::{Laid, NO_ERROR, TurnIn};
+use super::{Laid, NO_ERROR, NowFrom, TurnIn};
 use crate::work::WorkError;
 
 /// A figure that a wire is brought to, and what the gauge may show for it.
@@ -125,8 +126,16 @@ pub(super) fn over_upper(laid: &Laid<'_>, state: &State) -> Option<String> {
     let wire = *over_places(laid, state).first()?;
     let now = state.now.get(wire)?;
     let (_, name) = laid.name(wire);
+    let stands = match state.from.get(wire)? {
+        NowFrom::Read | NowFrom::Slack => format!("stands at {now}"),
+        NowFrom::Mass => format!("stands at {} by the hung mass", as_told(*now)),
+        NowFrom::Computed => format!(
+            "comes to about {:.0} N, computed, since another was taken out",
+            now.value()
+        ),
+    };
     Some(format!(
-        "Wire {name} stands at {now}, above the upper tension of {}: let it out and read it first.",
+        "Wire {name} {stands}, above the upper tension of {}: let it out and read it first.",
         laid.upper
     ))
 }

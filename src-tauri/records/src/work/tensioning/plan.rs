@@ -13,6 +13,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
+use super::hung::as_told;
 use super::now::{State, turned_since};
 use super::one::over_upper;
 use super::{EvenStep, Laid, NowFrom, ThreadNeed, ToPass, TurnIn, TurnWorth, WireNow};
@@ -330,6 +331,7 @@ pub(super) fn wires(
             name,
             now_n: match from {
                 NowFrom::Read => now.value(),
+                NowFrom::Mass => as_told(*now).value(),
                 NowFrom::Computed | NowFrom::Slack => laid.shown(*now)?,
             },
             from: *from,
