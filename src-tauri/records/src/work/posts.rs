@@ -12,6 +12,7 @@ mod legs;
 mod odd_pull;
 mod others;
 mod standing;
+mod wall;
 mod ways;
 
 use mechanics::posts::Post;
@@ -181,8 +182,15 @@ struct Looked<'a> {
 }
 
 impl Looked<'_> {
+    fn subject(&self) -> Subject {
+        Subject::post(self.at.id)
+    }
+
     fn post(&self, missing: &mut Vec<String>) -> Result<Option<PostAsked>, WorkError> {
         let (job, run, end) = (self.job, self.run, self.at);
+        if let Some(wall) = self.wall()? {
+            return Ok(Some(wall));
+        }
         let (of, pulled) = match standing(job, run, end.id)? {
             Ok(found) => {
                 missing.extend(found.doubts);
@@ -245,7 +253,7 @@ impl Looked<'_> {
         }
         Ok(Some(PostAsked {
             post: end.id,
-            subject: Subject::post(end.id),
+            subject: self.subject(),
             name: end.name.clone(),
             role: end.role,
             wires: u32::try_from(wires).unwrap_or(u32::MAX),
@@ -259,6 +267,7 @@ impl Looked<'_> {
             confirm: "licensed engineer".to_owned(),
             numbers: held.iter().flat_map(answer::numbers).collect(),
             held,
+            wall_pull_n: None,
             at_right_angle,
             together,
             pulled,

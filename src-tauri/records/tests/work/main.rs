@@ -59,6 +59,7 @@ mod slips;
 mod sphere;
 mod supports;
 mod threads;
+mod walls;
 
 /// Asserts that a figure is the expected one to half a unit of its last printed digit.
 pub(crate) fn near(actual: f64, expected: f64, within: f64) {

@@ -5208,6 +5208,10 @@ lookedAtMm: number,
  */
 held: Array<PostHeld>,
 /**
+ * What all wires together pull off a wall that they end in, level; none of a post, whose demand stands beside.
+ */
+wallPullN: number | null,
+/**
  * The same at a right angle, at a corner whose angle is not told: there each figure is the
  * greatest over all angles, by itself. Else empty.
  */

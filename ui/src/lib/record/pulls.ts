@@ -64,6 +64,7 @@ export function hardest(p: PostAsked): { held: PostHeld[]; together: boolean } {
 /** What a post is asked for most, to be read first: the greatest moment, and beside it that with the rail. */
 export function demandOf(p: PostAsked): { figure: string; note: string } {
   const nm = (h: PostHeld) => `${number(h.baseMomentNm, 0)} N·m`;
+  if (p.wallPullN !== null) return { figure: newtons(p.wallPullN), note: `${w.wallEnd}: ${words.ordering.pulls(p.wires, newtons(p.tensionN))}` };
   const { held, together } = hardest(p);
   const [most, ...rest] = [...held].sort((a, b) => b.baseMomentNm - a.baseMomentNm);
   if (!most) return { figure: '', note: words.ordering.pulls(p.wires, newtons(p.tensionN)) };

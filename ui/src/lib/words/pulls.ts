@@ -16,6 +16,8 @@ export const pulls = {
     presses: 'Presses the rail',
     pullsJoint: 'Pulls at the rail’s joint',
     insert: 'Pull on each insert',
+    wallEnd: 'off the wall',
+    offWall: 'Off the wall, all wires together',
     insertFigure: (n: string, origin: string) => `on record ${n} (${origin})`,
     own: 'The post’s own figure',
     ofOwn: (mpa: string) => `its own figure ${mpa}`,

@@ -162,7 +162,11 @@ fn of_post(job: &Job<'_>, run: &Run, post: &PostInRun) -> Vec<NextAct> {
     let railed = is_told(job, &run.subject(), fields::RUN_RAIL.name);
     let asked = [
         (fields::POST_SUPPORT.name, true, "what carries the wires?"),
-        (fields::POST_SECTION.name, true, "how wide and deep is it?"),
+        (
+            fields::POST_SECTION.name,
+            support != Some(SupportKind::WallEnd),
+            "how wide and deep is it?",
+        ),
         (fields::POST_BASE.name, carries, "how is its base fixed?"),
         (
             fields::POST_RAIL_JOINT.name,

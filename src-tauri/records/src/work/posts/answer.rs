@@ -162,6 +162,8 @@ pub struct PostAsked {
     pub looked_at_mm: f64,
     /// Demand of this run alone, free first; with the rail where its stiffness is known.
     pub held: Vec<PostHeld>,
+    /// What all wires together pull off a wall that they end in, level; none of a post, whose demand stands beside.
+    pub wall_pull_n: Option<f64>,
     /// The same at a right angle, at a corner whose angle is not told: there each figure is the
     /// greatest over all angles, by itself. Else empty.
     pub at_right_angle: Vec<PostHeld>,

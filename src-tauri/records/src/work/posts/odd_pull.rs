@@ -12,6 +12,7 @@ use mechanics::{Degrees, Figure, Megapascals, Millimetres, NewtonsPerMillimetre,
 use super::build::{Build, built, is_timber};
 use super::rail_line;
 use super::standing::{kilonewton_metres, known, modulus, standing, stated_turning};
+use super::wall;
 use crate::ids::{Hash, ItemId};
 use crate::job::{Job, PostFacts, Run};
 use crate::model::values;
@@ -59,6 +60,13 @@ pub fn pull_doubt(
     let (Some(facts), Some(run)) = (job.post(post), job.run(run)) else {
         return Ok(None);
     };
+    if wall::is_wall(facts) {
+        return Ok(Some(format!(
+            "{} is told as a wall end, which is taken as not moving: with this pull nothing of its movement is \
+             counted until its section is told. If it is a post, tell that first.",
+            facts.name
+        )));
+    }
     let odd = Odd {
         job,
         run,

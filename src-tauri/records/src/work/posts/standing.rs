@@ -14,6 +14,7 @@ use mechanics::{Figure, Megapascals, Millimetres, NewtonsPerMillimetre, Origin};
 use serde::de::DeserializeOwned;
 
 use super::build::{Build, built, is_timber};
+use super::wall;
 use crate::ids::ItemId;
 use crate::job::{Job, PostFacts, Run};
 use crate::model::{Field, fields, values};
@@ -23,7 +24,7 @@ use crate::work::convert::{mm, mn, nm, slope_of};
 
 /// Turning stiffness of a base that a pull showed not to turn: far above any that could be read, so
 /// that nothing is added, and known, so that nothing is called understated.
-const DOES_NOT_TURN: f64 = 1.0e15;
+pub(super) const DOES_NOT_TURN: f64 = 1.0e15;
 /// Stiffness of a rail that a pull showed not to give, N/mm: far above any that could be read.
 const DOES_NOT_GIVE: NewtonsPerMillimetre = NewtonsPerMillimetre(1.0e9);
 
@@ -65,6 +66,9 @@ pub(in crate::work) fn standing(
     let Some(facts) = job.post(id) else {
         return Ok(Err("The post is not in the record.".to_owned()));
     };
+    if wall::is_wall(facts) {
+        return Ok(Ok(wall::standing(facts, run)?));
+    }
     let Some((section, build)) = built(facts) else {
         return Ok(Err(without(
             job,
@@ -453,7 +457,7 @@ pub(in crate::work) fn rail_line(run: &Run) -> Result<Option<Millimetres>, WorkE
     Ok(Some(nm(rail.underside_nm) + half))
 }
 
-fn rail_of(run: &Run) -> Result<Option<Rail>, WorkError> {
+pub(super) fn rail_of(run: &Run) -> Result<Option<Rail>, WorkError> {
     let stiffness = run.rail.and_then(|r| r.stiffness_n_per_m);
     let (Some(per_metre), Some(height)) = (stiffness, rail_line(run)?) else {
         return Ok(None);
