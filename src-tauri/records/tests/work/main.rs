@@ -34,6 +34,7 @@ mod grounds;
 mod in_inches;
 mod inches;
 mod laid;
+mod later;
 mod levels;
 mod no_longer;
 mod off_middle;

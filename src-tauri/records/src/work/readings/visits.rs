@@ -82,6 +82,13 @@ pub(super) fn compared(
             found: found.map(reading),
         })
     };
-    let all = now.iter().filter_map(of_bay);
+    // What an earlier visit found in another bay is nothing that was seen now.
+    let newest = now
+        .iter()
+        .map(|t| t.reading.at_ms)
+        .max()
+        .unwrap_or_default();
+    let now = now.iter().filter(|t| t.reading.at_ms > newest - VISIT_MS);
+    let all = now.filter_map(of_bay);
     all.max_by(|a, b| a.lost_n().total_cmp(&b.lost_n()))
 }

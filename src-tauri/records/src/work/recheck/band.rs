@@ -132,7 +132,18 @@ pub(super) fn tell_made_of(
             posts.not_told.join(" and ")
         ));
     }
+    let own = read.lines.iter();
+    let own: Vec<f64> = own
+        .filter_map(|line| warmer_by_itself(line, started))
+        .collect();
+    let least = own.iter().copied().fold(f64::INFINITY, f64::min);
+    let most = own.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     match warmer {
+        Some(_) if most - least > ALIKE_KELVINS => number(
+            "warmer than when it was left by, wire by wire",
+            format!("{least:.1} to {most:.1} K"),
+            "as read beside the tensions; below zero colder",
+        ),
         Some(kelvins) => number(
             match kelvins < 0.0 {
                 true => "colder than when it was left by",
@@ -158,14 +169,20 @@ pub(super) fn lost_since(
 ) -> Vec<LossRange> {
     let most = stretch(job, run).most;
     let creep = creep(&creeps(job, run));
-    let kelvins = warmer(read, since).unwrap_or(0.0);
-    let of = |line| range(most, creep, creep_share(days(line, since)), kelvins);
+    let of_run = warmer(read, since).unwrap_or(0.0);
+    let of = |line| {
+        // Each wire by its own two readings: one that was made anew may have been left on another day.
+        let kelvins = warmer_by_itself(line, since).unwrap_or(of_run);
+        range(most, creep, creep_share(days(line, since)), kelvins)
+    };
     read.lines.iter().map(of).collect()
 }
 
 /// The reading of a wire from which on it lost.
 pub(super) type Since = fn(&TensionLine) -> Option<&Reading>;
 
+/// Wires whose warmth differs by no more are told as one.
+const ALIKE_KELVINS: f64 = 1.0;
 /// Up to here the share of creep after two weeks counts.
 const FORTNIGHT_DAYS: f64 = 14.5;
 
@@ -202,10 +219,18 @@ fn range(stretch: f64, creep: (f64, f64), share: f64, kelvins: f64) -> LossRange
     }
 }
 
+/// The mean of a run, for wires by which no temperature was read at both times.
 fn warmer(read: &Tensions, since: Since) -> Option<f64> {
-    let of = |reading: Option<&Reading>| reading.and_then(|r| r.wire_c.or(r.air_c));
-    let then = temperature(read, |line| of(since(line)))?;
-    Some(temperature(read, |line| of(looked(line)))? - then)
+    let then = temperature(read, |line| celsius(since(line)))?;
+    Some(temperature(read, |line| celsius(looked(line)))? - then)
+}
+
+fn warmer_by_itself(line: &TensionLine, since: Since) -> Option<f64> {
+    Some(celsius(looked(line))? - celsius(since(line))?)
+}
+
+fn celsius(reading: Option<&Reading>) -> Option<f64> {
+    reading.and_then(|r| r.wire_c.or(r.air_c))
 }
 
 /// Days from being left to being looked at; none for a wire that was not.
