@@ -37,10 +37,16 @@ fn lines(plan: &CutPlan) -> String {
             StockState::Started => "started",
             StockState::UsedUp => "used up",
             StockState::Scrap => "scrap",
+            StockState::NotCome => "not come",
+            StockState::Wrong => "came wrong",
             StockState::NotKnown => "not known",
         };
+        let left = match item.state {
+            StockState::NotCome | StockState::Wrong => "",
+            _ => " left",
+        };
         text.push_str(&format!(
-            "  {}: {} mm left, {state}\n",
+            "  {}: {} mm{left}, {state}\n",
             item.name, item.left_mm
         ));
     }
@@ -113,7 +119,10 @@ mod tests {
             "notReady": [{"run": RUN, "wires": [1, 2], "names": "A1–2", "reason": "Not released yet."}],
             "stock": [{"id": format!("batch:{RUN}"), "name": "R-1", "batch": RUN, "strand": RUN, "kind": "reel",
                 "lengthMm": 60000.0, "cuts": [], "cutMm": 0.0, "lostMm": 0.0, "scrappedMm": 0.0,
-                "leftMm": 60000.0, "state": "whole", "problem": null}],
+                "leftMm": 60000.0, "state": "whole", "problem": null},
+                {"id": "batch:b", "name": "R-8", "batch": RUN, "strand": RUN, "kind": "reel",
+                "lengthMm": 60000.0, "cuts": [], "cutMm": 0.0, "lostMm": 0.0, "scrappedMm": 0.0,
+                "leftMm": 60000.0, "state": "notCome", "problem": "R-8 is ordered."}],
             "takenOut": [], "notes": ["A note."],
         });
         assert_eq!(
@@ -126,7 +135,8 @@ mod tests {
              Not in the plan\n  \
                A1–2: Not released yet.\n\
              In stock\n  \
-               R-1: 60000 mm left, whole\n\
+               R-1: 60000 mm left, whole\n  \
+               R-8: 60000 mm, not come\n\
              A note.\n"
         );
     }

@@ -79,10 +79,11 @@ fn looked_over(
         }
         let run = run_in(job, of.run)?;
         let wire = wire_as_seen(run, one)?;
-        let made = made_from(&stock, run, wire, one)?;
+        let (made, from) = made_from(&stock, run, wire, one)?;
         let (lost, short) = taking.take(&one.stock, made.nm);
         let lost_nm = Some(lost);
         let asked = asked_of_moved(job, run, wire, &stands).into_iter();
+        let asked = asked.chain(work::odd_source(job, run, from));
         let asked = asked.chain(short.map(|short| short.to_string()));
         let wire = format!("{}{}", run.name, wire.number);
         let asked = asked.map(|what| Question {
@@ -129,8 +130,13 @@ fn wire_as_seen<'a>(run: &'a Run, one: &CutOne) -> Result<&'a Wire, ApiError> {
     Ok(wire)
 }
 
-/// The cut to record, where release and reel are still as they were seen.
-fn made_from(stock: &Stock, run: &Run, wire: &Wire, one: &CutOne) -> Result<CutMade, ApiError> {
+/// The cut to record with what it comes from, where release and reel are still as they were seen.
+fn made_from<'a>(
+    stock: &'a Stock,
+    run: &Run,
+    wire: &Wire,
+    one: &CutOne,
+) -> Result<(CutMade, &'a StockItem), ApiError> {
     let name = format!("{}{}", run.name, one.wire);
     let Some(issued) = wire.issued.value() else {
         return Err(ApiError::invalid(format!(
@@ -154,11 +160,12 @@ fn made_from(stock: &Stock, run: &Run, wire: &Wire, one: &CutOne) -> Result<CutM
             from.name
         )));
     }
-    Ok(CutMade {
+    let made = CutMade {
         nm: issued.cut_nm,
         batch: from.batch,
         offcut: piece_of_stock(from),
-    })
+    };
+    Ok((made, from))
 }
 
 /// The piece that an offcut is of; none for a delivery.
@@ -223,7 +230,7 @@ fn scrap_length(
 /// How much of a delivery is thrown away: all that is left, where nobody says.
 fn thrown_away(from: &StockItem, typed: Option<&Typed>) -> Result<Length, ApiError> {
     let left = Length::from_mm(from.left_mm);
-    if from.state == StockState::NotKnown {
+    if matches!(from.state, StockState::NotKnown | StockState::NotCome) {
         return Err(ApiError::invalid(format!(
             "{} Nothing was saved.",
             from.problem

@@ -134,7 +134,7 @@ pub struct StrandPlan {
     pub scrap_mm: f64,
     /// Reels beside their bound; none where nothing is planned.
     pub reels: Option<ReelsCounted>,
-    /// The plan in one sentence; empty where nothing is planned.
+    /// The plan in one sentence, and what has not come where strand is short; empty where neither is.
     pub sentence: String,
     /// Why nothing can be planned, and what to do.
     pub problem: Option<String>,

@@ -1,9 +1,11 @@
 //! Strand in stock: what every reel and offcut still has.
 //!
-//! Follows from deliveries with their metres, from the cuts that name what they came from, and from
-//! what was thrown away. Invariant: a cut is counted whatever became of its wire; where people
+//! Follows from deliveries with their metres and arrival, from the cuts that name what they came from,
+//! and from what was thrown away. Invariant: a cut is counted whatever became of its wire; where people
 //! disagree on where a piece came from, every reel that is named has given it. Nothing is stored.
 
+mod arrived;
+mod strands;
 mod taken;
 mod taking;
 
@@ -17,6 +19,11 @@ use crate::job::{Job, Standing};
 use crate::model::fields;
 use crate::model::values::{BatchKind, CuttingRules, Length, TakenOutFor};
 use crate::subject::{ItemKind, Subject};
+pub(super) use arrived::not_come;
+use arrived::{Arrived, arrived};
+pub use strands::odd_source;
+use strands::strand_of;
+pub(super) use strands::strands_in_use;
 pub(super) use taken::piece_name;
 use taken::{Kept, Source, Taken};
 pub use taking::{Taking, TooShort};
@@ -45,6 +52,10 @@ pub enum StockState {
     UsedUp,
     /// What is left is shorter than the least usable length.
     Scrap,
+    /// Promised, ordered or counted as none, so nothing is planned from it; `problem` says which.
+    NotCome,
+    /// Told as wrong on arrival, so nothing is planned from it.
+    Wrong,
     /// It can't be planned from; `problem` says why.
     NotKnown,
 }
@@ -191,7 +202,7 @@ fn of_batch(job: &Job<'_>, batch: &Batch, taken: &[Taken], rules: &CuttingRules)
         .filter(|t| t.from == Source::Batch(batch.id))
         .collect();
     // Where people differ on what was thrown away, the larger figure counts.
-    let scrapped = batch
+    let scrapped: i64 = batch
         .scrapped
         .iter()
         .filter_map(|fact| fact.values().map(|length| length.nm).max())
@@ -211,11 +222,13 @@ fn of_batch(job: &Job<'_>, batch: &Batch, taken: &[Taken], rules: &CuttingRules)
             "The metres of {name} are not told. Enter them under Deliveries."
         )),
     };
+    let arrived = arrived(job, batch, &name, !from.is_empty() || scrapped > 0);
     let counted = Counted {
         length: batch.metres.map(|length| length.nm).filter(|nm| *nm > 0),
         from: &from,
         scrapped,
         unknown,
+        arrived,
     };
     counted.item(
         job,
@@ -250,6 +263,7 @@ fn of_kept(job: &Job<'_>, kept: &Kept, taken: &[Taken], rules: &CuttingRules) ->
                 kept.name
             )
         }),
+        arrived: Arrived::Here,
     };
     counted.item(
         job,
@@ -271,6 +285,7 @@ struct Counted<'a> {
     from: &'a [&'a Taken],
     scrapped: i64,
     unknown: Option<String>,
+    arrived: Arrived,
 }
 
 impl Counted<'_> {
@@ -289,13 +304,23 @@ impl Counted<'_> {
         });
         let left = left.max(0);
         // Below a millimetre there is nothing to cut.
-        let state = match (&self.unknown, left) {
-            (Some(_), _) => StockState::NotKnown,
-            (None, left) if left < Length::mm(1).nm => StockState::UsedUp,
-            (None, left) if left < rules.least_usable_nm => StockState::Scrap,
-            (None, _) if gone > 0 => StockState::Started,
-            (None, _) => StockState::Whole,
+        let used_up = self.length.is_some() && left < Length::mm(1).nm;
+        let (held, why) = match self.arrived {
+            Arrived::Here => (None, None),
+            _ if used_up => (None, None),
+            Arrived::NotCome(why) => (Some(StockState::NotCome), Some(why)),
+            Arrived::Wrong(why) => (Some(StockState::Wrong), Some(why)),
+            Arrived::Disputed(why) => (Some(StockState::NotKnown), Some(why)),
         };
+        let state = match (held, &self.unknown, left) {
+            (Some(held), ..) => held,
+            (None, Some(_), _) => StockState::NotKnown,
+            (None, None, left) if left < Length::mm(1).nm => StockState::UsedUp,
+            (None, None, left) if left < rules.least_usable_nm => StockState::Scrap,
+            (None, None, _) if gone > 0 => StockState::Started,
+            (None, None, _) => StockState::Whole,
+        };
+        let problems: Vec<String> = why.into_iter().chain(self.unknown.or(over)).collect();
         StockItem {
             length_mm: self.length.map(mm),
             cuts: self.from.iter().map(|t| t.told(job)).collect(),
@@ -304,7 +329,7 @@ impl Counted<'_> {
             scrapped_mm: mm(self.scrapped),
             left_mm: mm(left),
             state,
-            problem: self.unknown.or(over),
+            problem: (!problems.is_empty()).then(|| problems.join(" ")),
             ..named
         }
     }
@@ -327,39 +352,6 @@ impl StockItem {
             state: StockState::NotKnown,
             problem: None,
         }
-    }
-}
-
-/// The strands that runs are made of.
-pub(super) fn strands_in_use(job: &Job<'_>) -> Vec<ItemId> {
-    let mut used: Vec<ItemId> = job.runs.iter().filter_map(|run| run.strand).collect();
-    used.sort_unstable();
-    used.dedup();
-    used
-}
-
-/// Which strand a delivery is of: as told, else the only one; or why it can't be told.
-fn strand_of(job: &Job<'_>, batch: &Batch) -> (Option<ItemId>, Option<String>) {
-    let subject = Subject::Item(ItemKind::Batch, batch.id);
-    if job.reader.blocks(fields::BATCH_STRAND, &subject) {
-        return (
-            None,
-            Some(format!(
-                "People differ on which strand {} is. Settle that first.",
-                batch.name
-            )),
-        );
-    }
-    match (batch.strand, strands_in_use(job).as_slice()) {
-        (Some(told), _) => (Some(told), None),
-        (None, [] | [_]) => (strands_in_use(job).first().copied(), None),
-        (None, _) => (
-            None,
-            Some(format!(
-                "Which strand {} is, is not told, and the job has several. Say it under Deliveries.",
-                batch.name
-            )),
-        ),
     }
 }
 

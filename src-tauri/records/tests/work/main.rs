@@ -58,6 +58,7 @@ mod said;
 mod scene;
 mod slips;
 mod sphere;
+mod stock;
 mod supports;
 mod threads;
 mod walls;

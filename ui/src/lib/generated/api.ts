@@ -7826,7 +7826,7 @@ export type StockKind = "offcut" | "reel";
 /**
  * What a reel or offcut is good for now.
  */
-export type StockState = "whole" | "started" | "usedUp" | "scrap" | "notKnown";
+export type StockState = "whole" | "started" | "usedUp" | "scrap" | "notCome" | "wrong" | "notKnown";
 
 /**
  * A strand's mechanical figures, each with its origin.
@@ -7943,7 +7943,7 @@ scrapMm: number,
  */
 reels: ReelsCounted | null,
 /**
- * The plan in one sentence; empty where nothing is planned.
+ * The plan in one sentence, and what has not come where strand is short; empty where neither is.
  */
 sentence: string,
 /**

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { showLengthsIn } from '$lib/core/format.svelte';
-import { between, inOrder, namesOf, noteOf, partsOf, seen, titleOf, told } from './cut-plan';
+import { between, figureOf, inOrder, namesOf, noteOf, partsOf, seen, titleOf, told } from './cut-plan';
 import type { CutGroup, PlannedCut, StockItem } from '$lib/generated/api';
+import { words } from '$lib/words';
 
 const cut = (wire: number, more: Partial<PlannedCut> = {}): PlannedCut => ({
   number: wire, run: 'r', wire, piece: 1, name: `A${wire}`, end: 'A1:LH', cutMm: 7235, shortestMm: 7223.66, longestMm: 7245.94, trial: false, leftMm: 52_765, ...more
@@ -49,8 +50,17 @@ describe('stock', () => {
     expect(partsOf(item('a', 'started', { cutMm: 7235, lostMm: 2, scrappedMm: 12_000 }))).toEqual(['60\u00a0m as it came', '7235\u00a0mm cut', '2\u00a0mm lost at cuts', '12\u00a0m thrown away']);
     expect(partsOf(item('a', 'notKnown', { lengthMm: null }))).toEqual([]);
   });
+  it('that is not there has a word, not a length that could be cut from', () => {
+    const figures = (['whole', 'notCome', 'wrong', 'notKnown'] as const).map((state) => figureOf(item('a', state)));
+    expect(figures).toEqual(['60\u00a0m', 'not come', 'came wrong', '?']);
+    expect(partsOf(item('a', 'notCome'))).toEqual(['60\u00a0m to come']);
+  });
+  it('has a word for every state', () => {
+    const states: StockItem['state'][] = ['whole', 'started', 'usedUp', 'scrap', 'notCome', 'wrong', 'notKnown'];
+    expect(states.filter((state) => !words.stock.states[state])).toEqual([]);
+  });
   it('puts what can be cut from first', () => {
-    const list = [item('a', 'usedUp'), item('b', 'started'), item('c', 'scrap'), item('d', 'whole'), item('e', 'notKnown')];
-    expect(inOrder(list).map((i) => i.id)).toEqual(['b', 'd', 'a', 'c', 'e']);
+    const list = [item('a', 'usedUp'), item('b', 'started'), item('c', 'scrap'), item('d', 'whole'), item('e', 'notKnown'), item('f', 'notCome'), item('g', 'wrong')];
+    expect(inOrder(list).map((i) => i.id)).toEqual(['b', 'd', 'a', 'c', 'e', 'f', 'g']);
   });
 });

@@ -66,11 +66,17 @@ export function partsOf(item: StockItem): string[] {
   const w = words.stock;
   const part = (mm: number, say: (v: string) => string) => (mm > 0 ? [say(far(mm))] : []);
   return [
-    ...(item.lengthMm === null ? [] : [w.came(far(item.lengthMm))]),
+    ...(item.lengthMm === null ? [] : [(item.state === 'notCome' ? w.toCome : w.came)(far(item.lengthMm))]),
     ...part(item.cutMm, w.cut),
     ...part(item.lostMm, w.lost),
     ...part(item.scrappedMm, w.scrapped)
   ];
+}
+
+/** What stands beside its name: what it has left, or why there is nothing to cut from. */
+export function figureOf(item: StockItem): string {
+  if (item.state === 'notKnown') return '?';
+  return item.state === 'notCome' || item.state === 'wrong' ? (words.stock.states[item.state] ?? '') : far(item.leftMm);
 }
 
 /** Whether it is of any use still: the others stand at the end of the list. */

@@ -83,7 +83,7 @@ export const facts = {
     heat: 'Heat or lot',
     reel: 'Reel',
     strandLength: 'Strand on it',
-    strandLengthHint: 'What the cut plan takes wires from.',
+    strandLengthHint: 'What the cut plan takes wires from, once it has come.',
     batchStrand: 'Which strand',
     offcut: 'Left over from elsewhere?',
     offcutHint: 'Such lengths are cut before any reel.',

@@ -15,7 +15,7 @@ use super::{
 use crate::ids::ItemId;
 use crate::job::Job;
 use crate::work::convert::nm;
-use crate::work::stock::Stock;
+use crate::work::stock::{Stock, not_come};
 
 pub(super) fn plan(
     job: &Job<'_>,
@@ -70,12 +70,19 @@ pub(super) fn plan(
     let (fits, too_long): (Vec<&Ready>, Vec<&Ready>) =
         ready.into_iter().partition(|r| r.cut_mm <= longest);
     told.no_stock = too_long.iter().map(|r| too_long_for(r, longest)).collect();
-    if fits.is_empty() {
-        return told;
+    if !fits.is_empty() {
+        match trials_covered(&input(stock, &items, &fits)) {
+            Ok(made) => fill(&mut told, &made, &items, &fits),
+            Err(error) => told.problem = Some(format!("{error}.")),
+        }
     }
-    match trials_covered(&input(stock, &items, &fits)) {
-        Ok(made) => fill(&mut told, &made, &items, &fits),
-        Err(error) => told.problem = Some(format!("{error}.")),
+    let to_order = told.reels.as_ref().is_some_and(|reels| reels.to_order);
+    if to_order || !told.no_stock.is_empty() {
+        let of_strand = |item: &&StockItem| item.strand == strand;
+        let awaited = not_come(job, stock.items.iter().filter(of_strand));
+        let told_so_far = Some(told.sentence).filter(|sentence| !sentence.is_empty());
+        let sentences: Vec<String> = told_so_far.into_iter().chain(awaited).collect();
+        told.sentence = sentences.join(" ");
     }
     told
 }

@@ -43,7 +43,7 @@ impl Taking {
             name: item.name.clone(),
             left: Length::from_mm(item.left_mm).nm,
             fresh: item.fresh(),
-            known: item.state != StockState::NotKnown,
+            known: item.state != StockState::NotKnown && item.length_mm.is_some(),
         };
         Taking {
             rules: stock.rules,
