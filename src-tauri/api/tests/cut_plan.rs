@@ -12,6 +12,8 @@
 mod common;
 #[path = "cut_plan/labels.rs"]
 mod labels;
+#[path = "cut_plan/reels.rs"]
+mod reels;
 
 use api::ErrorCode;
 use common::worked::{Site, near};

@@ -1,8 +1,8 @@
 //! Ticks of acts on wires, one or many at a time, and the cuts that they record.
 //!
 //! Invariant: a wire whose ground moved since its release is not ticked as cut without a question,
-//! nor one that its reel has not enough left for, and no tick that contradicts what is known; a yes
-//! to that stands with the tick.
+//! nor one from a reel of another strand, that has not come or has not enough left, and no tick that
+//! contradicts what is known; a yes to that stands with the tick.
 
 use records::Record;
 use records::ids::{BookId, ItemId};
@@ -11,7 +11,7 @@ use records::model::context::OnPiece;
 use records::model::fields;
 use records::model::values::{Act as Tick, CutMade, Length};
 use records::subject::{ItemKind, Subject};
-use records::work::{self, CutLine, RefusalCode, Stands, Taking, TooShort};
+use records::work::{self, CutLine, RefusalCode, Stands, Taking};
 
 use crate::acts::asked::{Question, answered, ask_of_wires};
 use crate::acts::layout::run_in;
@@ -107,7 +107,9 @@ fn looked_over(
     let run = run_in(job, run)?;
     let cutting = request.act == Tick::Cut && request.done;
     let stands = cutting.then(|| Stands::of(job));
-    let mut taking = (cutting && batch.is_some()).then(|| Taking::of(&work::stock(job)));
+    let mut reel = batch
+        .filter(|_| cutting)
+        .map(|batch| Reel::of(job, run, batch));
     let mut found = Vec::new();
     for number in numbers {
         let wire = run.wire(*number).ok_or_else(|| {
@@ -133,8 +135,8 @@ fn looked_over(
                     }
                 };
                 let made = made(wire, cut_nm, batch);
-                let (lost_nm, short) = lost(wire, &made, taking.as_mut());
-                asked.extend(short.map(|short| short.to_string()));
+                let (lost_nm, odd) = lost(wire, &made, reel.as_mut());
+                asked.extend(odd);
                 let entered = request.on_site.as_ref().map(Typed::entered);
                 Some(Cut {
                     made,
@@ -320,22 +322,40 @@ fn made(wire: &Wire, cut_nm: i64, batch: Option<ItemId>) -> CutMade {
     }
 }
 
-/// What is lost at a cut: as it was told where the same cut is only ticked again, else as the reel
-/// gives it; and whether the reel has less left.
-fn lost(
-    wire: &Wire,
-    made: &CutMade,
-    taking: Option<&mut Taking>,
-) -> (Option<i64>, Option<TooShort>) {
-    if let Some(told) = wire.cut.told().filter(|t| t.value.as_ref() == Some(made)) {
-        return (told.with.as_ref().and_then(|with| with.lost_nm), None);
+/// The delivery that wires are cut from.
+struct Reel {
+    id: String,
+    taking: Taking,
+    /// What to ask of every wire that is cut from it.
+    odd: Vec<String>,
+}
+
+impl Reel {
+    fn of(job: &Job<'_>, run: &Run, batch: ItemId) -> Self {
+        let stock = work::stock(job);
+        let id = Subject::Item(ItemKind::Batch, batch).to_string();
+        let item = stock.items.iter().find(|item| item.id == id);
+        Reel {
+            odd: item.map_or_else(Vec::new, |item| work::odd_source(job, run, item)),
+            taking: Taking::of(&stock),
+            id,
+        }
     }
-    let (Some(taking), Some(batch)) = (taking, made.batch) else {
-        return (None, None);
+}
+
+/// What is lost at a cut, and what to ask of its reel; as it was told, and nothing asked, where the same
+/// cut is only ticked again.
+fn lost(wire: &Wire, made: &CutMade, reel: Option<&mut Reel>) -> (Option<i64>, Vec<String>) {
+    if let Some(told) = wire.cut.told().filter(|t| t.value.as_ref() == Some(made)) {
+        let lost = told.with.as_ref().and_then(|with| with.lost_nm);
+        return (lost, Vec::new());
+    }
+    let Some(reel) = reel else {
+        return (None, Vec::new());
     };
-    let reel = Subject::Item(ItemKind::Batch, batch).to_string();
-    let (lost, short) = taking.take(&reel, made.nm);
-    (Some(lost), short)
+    let (lost, short) = reel.taking.take(&reel.id, made.nm);
+    let short = short.map(|short| short.to_string());
+    (Some(lost), reel.odd.iter().cloned().chain(short).collect())
 }
 
 /// The question before a released wire is cut from a release that should be looked at first.
