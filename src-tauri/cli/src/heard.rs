@@ -161,6 +161,12 @@ fn even_lines(even: &EvenUp) -> String {
                 line.over * 100.0
             ));
         }
+        for line in &group.again {
+            text.push_str(&format!(
+                "{:<5}{:>7.0} N  hear it again\n",
+                line.name, line.newtons
+            ));
+        }
     }
     text.push_str(&format!("{}\n", even.caution));
     text

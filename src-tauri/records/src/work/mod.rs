@@ -85,7 +85,7 @@ pub use cuts::{
 };
 pub use differing::{Wires, differing_on};
 pub use disputes::{Dispute, Settled, Side, disputes, settled_disputes};
-pub use even::{EvenGroup, EvenLine, EvenUp, Evenness, even_up};
+pub use even::{EvenGroup, EvenLine, EvenUp, Evenness, HearAgain, even_up};
 pub use faces::{FaceGroup, HoleFace, faces_alike};
 pub use figures::{Origin, Quantity, Source, SourceStatus, Unit};
 pub use gate::{Gate, GatePostMoves, GateSphere, Gates, LeafGaps, LeafMeasured, gates};

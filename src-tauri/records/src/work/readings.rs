@@ -8,6 +8,7 @@
 
 mod answer;
 mod bays;
+mod brought_up;
 mod deflections;
 mod expected;
 mod gauges;
@@ -49,6 +50,7 @@ pub(in crate::work) use answer::at_tension;
 pub use answer::{
     Compared, DeflectionCheck, PulledAfter, Reading, ReadingState, TensionLine, Warmth,
 };
+pub(in crate::work) use brought_up::BroughtUp;
 
 struct Against {
     required: Option<Newtons>,

@@ -26,6 +26,7 @@ mod differing;
 mod disputes;
 mod end_kinds;
 mod ends;
+mod even;
 mod evidence;
 mod expected;
 mod finished;

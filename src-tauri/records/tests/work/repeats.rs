@@ -19,7 +19,7 @@ use crate::near;
 use crate::scene::{MM, Scene, measured, on_piece, tension_read};
 
 /// Ben's device, with ann's record; its clock stands far behind hers by then.
-fn ben(s: &mut Scene) -> Device {
+pub(crate) fn ben(s: &mut Scene) -> Device {
     let mut ben = Device::founder("ben");
     ben.follow(&s.device);
     s.device.admit(&ben, Role::Installer);
@@ -27,7 +27,7 @@ fn ben(s: &mut Scene) -> Device {
     ben
 }
 
-fn by<T: Serialize, C: Serialize>(
+pub(crate) fn by<T: Serialize, C: Serialize>(
     device: &mut Device,
     field: Field<T, C>,
     subject: &Subject,

@@ -1895,7 +1895,11 @@ medianN: number | null,
  */
 lines: Array<EvenLine>,
 /**
- * How many were heard.
+ * Wires from the bottom that were turned since they were heard, or may have been.
+ */
+again: Array<HearAgain>,
+/**
+ * How many were heard and not turned since.
  */
 heard: number,
 /**
@@ -2870,6 +2874,27 @@ gramsPerMetre?: string,
  * The recordings.
  */
 by: HeardBy, };
+
+/**
+ * A wire that was turned since it was heard: it is judged by nothing until it is heard again.
+ */
+export type HearAgain = {
+/**
+ * Number from the bottom.
+ */
+wire: number,
+/**
+ * "A6".
+ */
+name: string,
+/**
+ * As heard before it was turned.
+ */
+newtons: number,
+/**
+ * One sentence.
+ */
+sentence: string, };
 
 /**
  * What was heard: a guide, or why there is none.

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import type { Heard } from '$lib/generated/api';
-import { asked, lastRefused, missingOfSpan, nextToHear, readSoFar, type Span, spanAt, withSpan } from './heard';
+import type { EvenUp, Heard } from '$lib/generated/api';
+import { asked, lastRefused, missingOfSpan, nextToHear, readSoFar, type Span, spanAt, toHearAgain, withSpan } from './heard';
 import { inRound, lastRound, type Round } from './round';
 import type { Known, Run, Wire } from './view';
 
@@ -25,6 +25,21 @@ describe('a reading by sound', () => {
     expect(nextToHear(r, round, 'hungPhone', 0)?.number).toBe(1);
     expect(nextToHear(run([wire(1, [read('sound')])]), round, 'sound', 1)).toBeUndefined();
   });
+});
+
+it('a wire that was turned since it was heard is offered again, in its own round and by its own way', () => {
+  const heard = run([1, 2, 3].map((n) => wire(n, [read('sound')])));
+  const line = { wire: 2, name: 'A2', newtons: 600, sentence: '' };
+  const group = { method: 'sound' as const, bay: 'a:b', bayName: '', stage: 'pass' as const, pass: 1, medianN: null, lines: [], again: [line], heard: 2, sentence: '' };
+  const even = (change: Partial<typeof group> = {}): EvenUp => ({ run: 'r', runName: 'A', groups: [{ ...group, ...change }], caution: '' });
+  expect(toHearAgain(even(), round, 'sound')).toEqual([2]);
+  expect(toHearAgain(even(), round, 'hungPhone')).toEqual([]);
+  expect(toHearAgain(even({ bay: 'b:c' }), round, 'sound')).toEqual([]);
+  expect(toHearAgain(even({ pass: 2 }), round, 'sound')).toEqual([]);
+  expect(nextToHear(heard, round, 'sound', 3)).toBeUndefined();
+  expect(nextToHear(heard, round, 'sound', 3, [2])?.number).toBe(2);
+  // One that was just heard is not offered at once.
+  expect(nextToHear(heard, round, 'sound', 2, [2])).toBeUndefined();
 });
 
 it('a span is asked for whole, and sent without what was not said', () => {

@@ -66,12 +66,24 @@ export const hear = (request: Hear): Promise<Heard> => call('hear', request);
 export const keepHeard = (heard: Hear, round: RoundSet): Promise<KeptHeard> => call('keepHeard', { heard, round });
 export const loadEven = (job: string, run: string): Promise<EvenUp> => call('evenUp', { job, run });
 
-/** The next wire that this round has not heard by this way: upwards and then round. */
-export function nextToHear(run: Run, round: Round, way: Way, from: number): Wire | undefined {
-  const here = (wire: Wire) => readings(wire).some((r) => r.method === way && r.stage === round.stage && r.place === round.bay && (round.stage !== 'pass' || r.pass === round.pass));
+/** Wires that were heard in this round by this way and turned since: what was heard of them holds no more. */
+export function toHearAgain(even: EvenUp, round: Round, way: Way): number[] {
+  const here = even.groups.filter((g) => g.method === way && g.bay === round.bay && g.stage === round.stage && (round.stage !== 'pass' || g.pass === round.pass));
+  return here.flatMap((group) => group.again.map((line) => line.wire));
+}
+
+/** The next wire that this round has not heard by this way, or that is to be heard again: upwards and then round. */
+export function nextToHear(run: Run, round: Round, way: Way, from: number, again: number[] = []): Wire | undefined {
+  const here = (wire: Wire) => !again.includes(wire.number) && readings(wire).some((r) => r.method === way && r.stage === round.stage && r.place === round.bay && (round.stage !== 'pass' || r.pass === round.pass));
   const away = notThere(run);
   const open = run.wires.filter((w) => !here(w) && !away.includes(w) && w.number !== from).sort((a, b) => a.number - b.number);
   return open.find((w) => w.number > from) ?? open[0];
+}
+
+/** The wire after one that was just heard; the same where the round is through. */
+export async function afterHeard(job: string, run: Run, round: Round, way: Way, from: number): Promise<number> {
+  const even = await loadEven(job, run.id).catch(() => undefined);
+  return nextToHear(run, round, way, from, even ? toHearAgain(even, round, way) : [])?.number ?? from;
 }
 
 /** How many plucks count so far: those that were read by themselves. */

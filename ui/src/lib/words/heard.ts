@@ -39,6 +39,7 @@ export const heard = {
     evenOf: (bay: string, n: number) => `Bay ${bay}, ${n} wires heard`,
     over: (percent: string) => `${percent} %`,
     states: { tighter: 'tighter', slacker: 'slacker', alike: 'about as tight' } as Record<string, string>,
+    again: 'turned since it was heard: hear it again',
     median: 'Middle one',
     scale: 'Scale showed',
     chart: 'Chart',
