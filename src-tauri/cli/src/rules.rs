@@ -39,8 +39,8 @@ pub(crate) enum OfRules {
         /// The crew's own set that it takes the place of.
         #[arg(long)]
         id: Option<String>,
-        /// Says yes where a table asks less for a longer bay or a wider spacing: the document prints
-        /// it so.
+        /// Says yes where a figure is far from what is usual or from the set that was copied, or a table
+        /// asks less for a longer bay or a wider spacing: the document prints it so.
         #[arg(long)]
         yes: bool,
     },

@@ -9,6 +9,7 @@ mod answers;
 mod changed;
 mod check;
 mod falls;
+mod figures;
 mod grid;
 mod lookup;
 mod tables;
@@ -24,6 +25,7 @@ pub use answers::{
 pub use changed::{Changed, ChangedFigure};
 pub use check::faults;
 pub use falls::questions;
+pub use figures::{FigureUnit, NamedFigure, named_figures, odd_figures};
 pub use lookup::{look_up_continuous_vertical, look_up_deflection, look_up_tension};
 pub use tables::{
     Cell, ContinuousVerticalLine, ContinuousVerticalTable, DeflectionLine, DeflectionTable,

@@ -82,8 +82,8 @@ pub struct KeepRuleSet {
     pub from: RuleSetFrom,
     /// Why: every document that rests on it prints it.
     pub why: String,
-    /// The person was asked about places of a table that ask less for more, and said that the
-    /// document prints them so.
+    /// The person was asked about figures far from what is usual, or places of a table that ask less
+    /// for more, and said that the document prints them so.
     #[serde(default)]
     #[ts(optional, as = "Option<bool>")]
     pub confirmed: bool,

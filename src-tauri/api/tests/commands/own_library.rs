@@ -43,6 +43,10 @@ fn a_changed_set_says_so_wherever_it_is_used() {
         "{changed}"
     );
     assert!(changed.contains("the shire asks for 1.1 m"));
+    assert!(
+        changed.contains("Changed: least height, level, from 1000 mm to 1100 mm."),
+        "{changed}"
+    );
     let height = after["findings"]
         .as_array()
         .unwrap()
@@ -111,6 +115,38 @@ fn a_table_that_asks_less_for_a_longer_bay_waits_for_a_yes() {
         .call("useRuleSet", json!({"job": site.job, "name": own}));
     let told = said(&site.ask("beforeOrdering")["ruleSet"]["changed"]);
     assert!(told.contains("133 N asks less than 1025 N"), "{told}");
+}
+
+#[test]
+fn a_figure_a_digit_off_waits_for_a_yes() {
+    let site = Site::surveyed(0);
+    let keep = |path: &str, value: f64, confirmed: bool| {
+        let from = json!({"kind": "changes", "name": "au-2022", "title": "Shire",
+            "changes": [{"path": path, "value": value}]});
+        json!({"from": from, "why": "typed off", "confirmed": confirmed})
+    };
+    for (path, value) in [
+        ("/openings/0/sphereMm", 12.5),
+        ("/leastHeights/0/leastMm", 100.0),
+        ("/faceGap/mostMm", 400.0),
+    ] {
+        let asked = site.ann.refused("keepRuleSet", keep(path, value, false));
+        assert_eq!(asked.code, api::ErrorCode::Questioned, "{}", asked.message);
+        assert!(asked.message.ends_with("print it so?"), "{}", asked.message);
+    }
+    let libraries = site.ann.call("libraries", json!({}));
+    assert_eq!(libraries["own"]["ruleSets"], json!([]), "nothing was kept");
+    site.ann
+        .call("keepRuleSet", keep("/openings/0/sphereMm", 12.5, true));
+    let kept = site.ann.call("libraries", json!({}))["own"]["ruleSets"][0]["changed"].clone();
+    assert!(said(&kept).contains("from 125 mm to 12.5 mm"), "{kept}");
+    // A yes answers no figure that can't be.
+    let refused = site
+        .ann
+        .refused("keepRuleSet", keep("/barrierNeeded/fallMm", 0.0, true));
+    assert_eq!(refused.code, api::ErrorCode::Invalid);
+    let words = "the fall from which a barrier is asked for (barrierNeeded.fallMm) is 0 mm";
+    assert!(refused.message.contains(words), "{}", refused.message);
 }
 
 #[test]

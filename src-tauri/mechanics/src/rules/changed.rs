@@ -4,7 +4,14 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::Day;
+use super::figures::all_figures;
+use super::{Cell, Day, RuleSet};
+use crate::units::Millimetres;
+
+/// Most changes that are named one by one where a set is told.
+const MOST_NAMED: usize = 6;
+/// A longer word of a set is told as changed, and not in full.
+const LONGEST_WORD: usize = 40;
 
 /// A figure of a set that is not the one of the set it was made from.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -39,9 +46,9 @@ pub struct Changed {
 }
 
 impl Changed {
-    /// One sentence for screens and documents.
+    /// What screens and documents say of the `set` that holds this.
     #[must_use]
-    pub fn sentence(&self) -> String {
+    pub fn sentence(&self, set: &RuleSet) -> String {
         let what = match (&self.from, self.figures.len()) {
             (None, _) => "This rule set was written by its users and did not come with the \
                           program"
@@ -50,12 +57,90 @@ impl Changed {
             (Some(from), 1) => format!("This rule set is {from} with 1 change"),
             (Some(from), n) => format!("This rule set is {from} with {n} changes"),
         };
+        let told = self.figures.iter().take(MOST_NAMED);
+        let mut told: Vec<String> = told.map(|figure| figure.told(set)).collect();
+        let more = self.figures.len().saturating_sub(told.len());
+        if more > 0 {
+            told.push(format!("{more} more"));
+        }
+        let named = match told.is_empty() {
+            true => String::new(),
+            false => format!(" Changed: {}.", told.join("; ")),
+        };
         format!(
-            "{what}: {}, {}. Why: {} Compare it with the document itself.",
+            "{what}: {}, {}.{named} Why: {} Compare it with the document itself.",
             self.by,
             self.on,
             stopped(&self.why)
         )
+    }
+}
+
+impl ChangedFigure {
+    /// "least height, level, from 1000 mm to 1100 mm".
+    fn told(&self, set: &RuleSet) -> String {
+        let (name, unit) = named(set, &self.path);
+        let short = |text: &Option<String>| {
+            text.as_deref()
+                .is_none_or(|t| t.chars().count() <= LONGEST_WORD && !t.starts_with(['{', '[']))
+        };
+        let with = |text: &str| match text.parse::<f64>() {
+            Ok(_) => format!("{text}{unit}"),
+            Err(_) => text.to_owned(),
+        };
+        match (&self.was, &self.is) {
+            (Some(was), Some(is)) if short(&self.was) && short(&self.is) => {
+                format!("{name}, from {} to {}", with(was), with(is))
+            }
+            (Some(_), Some(_)) => format!("{name}, in other words"),
+            (None, Some(is)) if short(&self.is) => format!("{name}, {} new", with(is)),
+            (None, _) => format!("{name}, new"),
+            (Some(was), None) if short(&self.was) => format!("{name}, {} left out", with(was)),
+            (Some(_), None) => format!("{name}, left out"),
+        }
+    }
+}
+
+/// What stands at a place of a set's file, in words, with its unit; a place without words of its own by the names
+/// of its fields.
+fn named(set: &RuleSet, path: &str) -> (String, &'static str) {
+    if let Some(figure) = all_figures(set).find(|figure| figure.path == path) {
+        return (figure.words(), figure.unit.word());
+    }
+    let by_fields = || (path.trim_start_matches('/').replace('/', "."), "");
+    cell(set, path).unwrap_or_else(by_fields)
+}
+
+/// A cell of a table of wires by its wire, spacing and post distance.
+fn cell(set: &RuleSet, path: &str) -> Option<(String, &'static str)> {
+    let mut at = path.strip_prefix("/wires/")?.split('/');
+    let mut next = || at.next();
+    let (table, lines, line) = (next()?, next()?, next()?.parse::<usize>().ok()?);
+    let (cells, column) = (next()?, next()?.parse::<usize>().ok()?);
+    let wires = set.wires.as_ref()?;
+    let place = |wire: String, spacing: Millimetres, columns: &[Millimetres]| {
+        let post = columns.get(column)?;
+        Some(format!(
+            "wires.{table}, wire {wire}, spacing {spacing}, post distance {post}"
+        ))
+    };
+    let has = |of: &[Cell]| of.get(column).map(|_| ());
+    match (table, lines, cells) {
+        ("tension", "lines", "leastN") => {
+            let table = wires.tension.as_ref()?;
+            let row = table.lines.get(line)?;
+            has(&row.least_n)?;
+            let wire = format!("{} {}", row.diameter_mm, row.lay);
+            Some((place(wire, row.spacing_mm, &table.post_clear_mm)?, " N"))
+        }
+        ("deflection", "lines", "mostMm") => {
+            let table = wires.deflection.as_ref()?;
+            let row = table.lines.get(line)?;
+            has(&row.most_mm)?;
+            let wire = row.diameter_mm.to_string();
+            Some((place(wire, row.spacing_mm, &table.post_clear_mm)?, " mm"))
+        }
+        _ => None,
     }
 }
 

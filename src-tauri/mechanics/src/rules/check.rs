@@ -6,6 +6,7 @@
 
 use std::collections::BTreeSet;
 
+use super::figures::{NamedFigure, all_figures, place, surface};
 use super::{Cell, DeflectionTable, OpeningPlace, RuleSet, TensionTable};
 use crate::units::Millimetres;
 
@@ -32,8 +33,6 @@ pub fn faults(set: &RuleSet) -> Vec<String> {
         }
         if let Some(table) = &wires.continuous_vertical {
             let at = "wires.continuousVertical";
-            found.length(at, table.most_diameter_mm, 0.5, 30.0);
-            found.length(at, table.most_rail_clear_mm, 50.0, 20_000.0);
             for line in &table.lines {
                 found.length(at, line.diameter_mm, 0.5, 30.0);
                 found.length(at, line.spacing_mm, 5.0, 1_000.0);
@@ -64,6 +63,12 @@ impl Faults {
 
     fn length(&mut self, at: &str, value: Millimetres, least: f64, most: f64) {
         self.within(at, value.value(), least, most, " mm");
+    }
+
+    fn figure(&mut self, figure: &NamedFigure<'_>) {
+        let (least, most) = figure.can_be;
+        let unit = figure.unit.word();
+        self.within(&figure.named(), figure.value, least, most, unit);
     }
 
     fn cell(&mut self, at: &str, cell: Cell, most: f64) {
@@ -135,24 +140,19 @@ fn texts(set: &RuleSet, found: &mut Faults) {
 }
 
 fn figures(set: &RuleSet, found: &mut Faults) {
-    found.length(
-        "barrierNeeded.fallMm",
-        set.barrier_needed.fall_mm,
-        50.0,
-        20_000.0,
-    );
-    if let Some(within) = set.barrier_needed.within_mm {
-        found.length("barrierNeeded.withinMm", within, 1.0, 20_000.0);
+    for figure in all_figures(set) {
+        found.figure(&figure);
     }
     if set.least_heights.is_empty() {
         found.add("leastHeights has no height at all.".to_owned());
     }
     let mut surfaces = BTreeSet::new();
     for rule in &set.least_heights {
-        let at = format!("leastHeights, {:?}", rule.surface);
-        found.length(&at, rule.least_mm, 100.0, 5_000.0);
-        if !surfaces.insert(format!("{:?}", rule.surface)) {
-            found.add(format!("{at} stands twice."));
+        let (key, word) = surface(rule.surface);
+        if !surfaces.insert(key) {
+            found.add(format!(
+                "the least height, {word} (leastHeights, {key}) stands twice."
+            ));
         }
     }
     if !set
@@ -164,35 +164,31 @@ fn figures(set: &RuleSet, found: &mut Faults) {
     }
     let mut places = BTreeSet::new();
     for rule in &set.openings {
-        let at = format!("openings, {:?}", rule.place);
-        found.length(&at, rule.sphere_mm, 10.0, 1_000.0);
-        if !places.insert(format!("{:?}", rule.place)) {
-            found.add(format!("{at} stands twice."));
+        let (key, word, _) = place(rule.place);
+        if !places.insert(key) {
+            found.add(format!(
+                "the sphere that must not pass, {word} (openings, {key}) stands twice."
+            ));
         }
     }
-    if let Some(gap) = &set.face_gap {
-        found.length("faceGap.mostMm", gap.most_mm, 1.0, 1_000.0);
-    }
-    if let Some(climbing) = &set.climbing {
-        found.length(
-            "climbing.fall.fallMm",
-            climbing.fall.fall_mm,
-            1.0,
-            100_000.0,
+    if let Some(climbing) = &set.climbing
+        && climbing.to_mm <= climbing.from_mm
+    {
+        found.add(
+            "the climbing zone must end (climbing.toMm) above where it begins (climbing.fromMm)."
+                .to_owned(),
         );
-        found.length("climbing.fromMm", climbing.from_mm, 0.0, 5_000.0);
-        found.length("climbing.toMm", climbing.to_mm, 1.0, 5_000.0);
-        if climbing.to_mm <= climbing.from_mm {
-            found.add("climbing.toMm must lie above climbing.fromMm.".to_owned());
-        }
     }
     for load in &set.loads {
         found.text("loads.what", &load.what);
-        if let Some(newtons) = load.newtons {
-            found.within("loads.newtons", newtons, 1.0, 1_000_000.0, " N");
-        }
         if let Some(area) = load.over_square_metres {
-            found.within("loads.overSquareMetres", area, 0.000_1, 100.0, " m²");
+            found.within(
+                "the area that a load acts over (loads.overSquareMetres)",
+                area,
+                0.000_1,
+                100.0,
+                " m²",
+            );
         }
     }
 }
@@ -278,7 +274,6 @@ fn tension(table: &TensionTable, found: &mut Faults) {
 
 fn deflection(table: &DeflectionTable, found: &mut Faults) {
     let at = "wires.deflection";
-    found.within(&format!("{at}.massKg"), table.mass_kg, 0.1, 100.0, " kg");
     columns(at, &table.post_clear_mm, found);
     let mut seen = BTreeSet::new();
     for row in &table.lines {

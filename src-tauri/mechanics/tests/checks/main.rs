@@ -34,6 +34,7 @@ mod post_tried;
 mod posts;
 mod rule_choice;
 mod rule_figures;
+mod rule_odd;
 mod sound;
 mod sound_refusals;
 mod sound_seeds;

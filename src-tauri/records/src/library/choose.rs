@@ -3,7 +3,7 @@
 //! Invariant: nothing is left out and nothing is chosen: a set whose day is not known, that counted
 //! earlier or not yet, or that people changed, says so. Pure.
 
-use mechanics::rules::{Changed, Cite, Day, Fit, RuleSet, Status, choices};
+use mechanics::rules::{Cite, Day, Fit, RuleSet, Status, choices};
 use schemars::JsonSchema;
 use serde::Serialize;
 use ts_rs::TS;
@@ -194,7 +194,7 @@ fn told(name: &str, set: &RuleSet, fit: Option<(Fit, &str)>) -> RuleChoice {
             Fit::NotYet => RuleFit::NotYet,
         },
         sentence: sentence.to_owned(),
-        changed: set.changed.as_ref().map(Changed::sentence),
+        changed: set.changed.as_ref().map(|changed| changed.sentence(set)),
         warnings: set.warnings.iter().map(|w| w.text.clone()).collect(),
         not_read: !all_read,
     }

@@ -113,7 +113,7 @@ fn rule_set(reader: &Reader<'_>, id: ItemId) -> Option<OwnRuleSet> {
     let set: mechanics::rules::RuleSet = serde_json::from_str(&copy.text).ok()?;
     Some(OwnRuleSet {
         id,
-        changed: set.changed.as_ref()?.sentence(),
+        changed: set.changed.as_ref()?.sentence(&set),
         file: read(&id.to_string(), &copy.text)?,
     })
 }

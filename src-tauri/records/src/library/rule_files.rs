@@ -4,7 +4,9 @@
 //! why, and every figure that differs from the set it was made from; a changed figure no longer
 //! says that it was read in the document. Does not record anything.
 
-use mechanics::rules::{Changed, ChangedFigure, Day, RuleSet, faults, questions};
+use mechanics::rules::{
+    Changed, ChangedFigure, Day, FigureUnit, RuleSet, faults, named_figures, odd_figures, questions,
+};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
@@ -32,14 +34,14 @@ pub enum RuleFileError {
         bytes: usize,
     },
     /// Not JSON, or not of this form; an unknown field is named with its line.
-    #[error("this is no rule set: {}; `tautbook rules show au-2022` prints one to start from", plainly(.0))]
+    #[error("this is no rule set: {}; to start from one, save the file of a set under Rule sets, or print it: `tautbook rules show au-2022`", plainly(.0))]
     NotThisForm(String),
     /// Figures that can't be used.
     #[error("{} of this rule set can't be used: {}", count(.0.len()), .0.join(" "))]
     Faults(Vec<String>),
-    /// Places of tables that ask less for a longer bay or a wider spacing, and nobody said that it
-    /// is meant so.
-    #[error("a longer bay or a wider spacing never asks for less. {} Does the document print it so?", .0.join(" "))]
+    /// Figures that are far from what is usual or from the set that was copied, and places of tables that
+    /// ask less for a longer bay or a wider spacing; nobody said that it is meant so.
+    #[error("{} Does the document print it so?", .0.join(" "))]
     Questions(Vec<String>),
     /// A change of something that is not there.
     #[error("the rule set has no figure at {0}; look at its list of figures again")]
@@ -109,6 +111,7 @@ pub fn changed(
     author: &Author<'_>,
 ) -> Result<String, RuleFileError> {
     let mut value = parsed(&base.text)?;
+    let before = parsed_set(&base.text)?;
     // What is told as changed is told against the program's set, however often it was changed.
     let origin = rule_set(&base.name).or_else(|| {
         let from = value.pointer("/changed/from").and_then(Value::as_str)?;
@@ -124,7 +127,7 @@ pub fn changed(
     if !title.trim().is_empty() {
         set(&mut value, "title", json!(title.trim()));
     }
-    finish(value, origin.as_ref(), author)
+    finish(value, origin.as_ref(), Some(&before), author)
 }
 
 /// A file that people wrote, ready to be kept; held against the set it was made from where its id
@@ -137,20 +140,29 @@ pub fn kept(text: &str, author: &Author<'_>) -> Result<String, RuleFileError> {
         return Err(RuleFileError::TooLarge { bytes: text.len() });
     }
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let read: RuleSet = serde_json::from_str(text)
-        .map_err(|error| RuleFileError::NotThisForm(error.to_string()))?;
+    let read = parsed_set(text)?;
     let from = read.changed.as_ref().and_then(|c| c.from.clone());
     let base = rule_set(&read.id).or_else(|| rule_set(from.as_deref()?));
-    finish(parsed(text)?, base.as_ref(), author)
+    let before = base
+        .as_ref()
+        .map(|base| parsed_set(&base.text))
+        .transpose()?;
+    finish(parsed(text)?, base.as_ref(), before.as_ref(), author)
 }
 
 fn parsed(text: &str) -> Result<Value, RuleFileError> {
     serde_json::from_str(text).map_err(|error| RuleFileError::NotThisForm(error.to_string()))
 }
 
+fn parsed_set(text: &str) -> Result<RuleSet, RuleFileError> {
+    serde_json::from_str(text).map_err(|error| RuleFileError::NotThisForm(error.to_string()))
+}
+
+/// `base` is what the changes are told against, `before` the set that was copied.
 fn finish(
     mut value: Value,
     base: Option<&RuleSetFile>,
+    before: Option<&RuleSet>,
     author: &Author<'_>,
 ) -> Result<String, RuleFileError> {
     let why = author.why.trim();
@@ -194,7 +206,12 @@ fn finish(
     if !found.is_empty() {
         return Err(RuleFileError::Faults(found));
     }
-    let asked = questions(&whole);
+    let mut asked = odd_figures(&whole, before);
+    let falls = questions(&whole);
+    if !falls.is_empty() {
+        asked.push("A longer bay or a wider spacing never asks for less.".to_owned());
+        asked.extend(falls);
+    }
     if !asked.is_empty() && !author.confirmed {
         return Err(RuleFileError::Questions(asked));
     }
@@ -312,75 +329,20 @@ fn own_status(value: &mut Value, figures: &[ChangedFigure]) {
 /// # Errors
 /// When the text is no rule set.
 pub fn figures(file: &RuleSetFile) -> Result<Vec<RuleFigure>, RuleFileError> {
-    let value = parsed(&file.text)?;
-    let mut found = Vec::new();
-    let mut add = |path: String, what: String| {
-        let Some(mm) = value.pointer(&path).and_then(Value::as_f64) else {
-            return;
-        };
-        let near = path.rsplit_once('/').map_or("", |(above, _)| above);
-        let cite = |name: &str| {
-            let cite = value.pointer(&format!("{near}/cite/{name}"));
-            cite.and_then(Value::as_str).unwrap_or_default().to_owned()
-        };
-        found.push(RuleFigure {
-            mm,
-            clause: cite("clause"),
-            status: cite("status"),
-            path,
-            what,
+    let set = parsed_set(&file.text)?;
+    let lengths = named_figures(&set).into_iter();
+    let told = lengths
+        .filter(|figure| figure.unit == FigureUnit::Millimetres)
+        .map(|figure| {
+            let status = serde_json::to_value(figure.cite.status).ok();
+            let status = status.as_ref().and_then(Value::as_str);
+            RuleFigure {
+                mm: figure.value,
+                clause: figure.cite.clause.clone(),
+                status: status.unwrap_or_default().to_owned(),
+                path: figure.path,
+                what: figure.what,
+            }
         });
-    };
-    add(
-        "/barrierNeeded/fallMm".into(),
-        "Fall from which a barrier is asked for".into(),
-    );
-    add(
-        "/barrierNeeded/withinMm".into(),
-        "Distance from the edge in which the fall is looked for".into(),
-    );
-    let named = |list: &str, field: &str, n: usize| {
-        let text = value.pointer(&format!("/{list}/{n}/{field}"));
-        text.and_then(Value::as_str).map(spaced)
-    };
-    for n in 0.. {
-        let Some(surface) = named("leastHeights", "surface", n) else {
-            break;
-        };
-        add(
-            format!("/leastHeights/{n}/leastMm"),
-            format!("Least height, {surface}"),
-        );
-    }
-    for n in 0.. {
-        let Some(place) = named("openings", "place", n) else {
-            break;
-        };
-        add(
-            format!("/openings/{n}/sphereMm"),
-            format!("Sphere that must not pass, {place}"),
-        );
-    }
-    add(
-        "/faceGap/mostMm".into(),
-        "Widest gap of a face-fixed barrier".into(),
-    );
-    add(
-        "/climbing/fall/fallMm".into(),
-        "Fall beyond which climbing counts".into(),
-    );
-    add("/climbing/fromMm".into(), "Climbing zone, from".into());
-    add("/climbing/toMm".into(), "Climbing zone, to".into());
-    Ok(found)
-}
-
-/// `stairTriangle` as `stair triangle`.
-fn spaced(word: &str) -> String {
-    word.chars().fold(String::new(), |mut out, c| {
-        if c.is_uppercase() {
-            out.push(' ');
-        }
-        out.extend(c.to_lowercase());
-        out
-    })
+    Ok(told.collect())
 }

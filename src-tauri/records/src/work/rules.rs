@@ -42,7 +42,7 @@ pub fn changed_rules(job: &Job<'_>) -> Option<String> {
         let falls = falls.first().map_or_else(String::new, |first| {
             format!(" Its tables ask less for more: {first}")
         });
-        return Some(format!("{}{falls}", changed.sentence()));
+        return Some(format!("{}{falls}", changed.sentence(&set)));
     }
     let of_the_program = copy.origin.starts_with(library::OF_THE_PROGRAM)
         || library::rule_sets()

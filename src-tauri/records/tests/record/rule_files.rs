@@ -1,4 +1,5 @@
-//! Rule sets that people write or change: what is kept, what it says of itself, what is refused.
+//! Rule sets that people write or change: what is kept, what it says of itself, what is refused. One file past
+//! 400 lines, since all of it is told of copies of one set.
 
 use mechanics::rules::{RuleSet, Status, document_of, faults, source_note};
 use proptest::prelude::*;
@@ -75,9 +76,9 @@ fn a_changed_figure_says_so_with_who_and_why() {
         (Some("1000"), Some("1100"))
     );
     assert_eq!(
-        told.sentence(),
-        "This rule set is au-2022 with 1 change: Ann, 2026-09-20. Why: the shire asks for more. \
-         Compare it with the document itself."
+        told.sentence(&set),
+        "This rule set is au-2022 with 1 change: Ann, 2026-09-20. Changed: least height, level, from 1000 mm to \
+         1100 mm. Why: the shire asks for more. Compare it with the document itself."
     );
     let note = source_note(&set, &set.least_heights[0].cite);
     assert!(
@@ -131,9 +132,12 @@ fn a_set_of_ones_own_says_that_it_did_not_come_with_the_program() {
     own["title"] = json!("Harbour board");
     let set = keep(&own).unwrap();
     assert_eq!(set.id, "harbour-board");
-    let told = set.changed.unwrap();
+    let told = set.changed.as_ref().unwrap();
     assert_eq!(told.from, None);
-    assert!(told.sentence().contains("did not come with the program"));
+    assert!(
+        told.sentence(&set)
+            .contains("did not come with the program")
+    );
 }
 
 #[test]
@@ -168,7 +172,7 @@ fn sets_that_cannot_be_used_are_refused_with_what_is_wrong() {
         no(
             "/barrierNeeded/fallMm",
             json!(-1),
-            "barrierNeeded.fallMm is -1",
+            "(barrierNeeded.fallMm) is -1",
         ),
         no("/barrierNeeded/fallMm", json!(1), "outside 50 to 20000"),
         no("/barrierNeeded/fallMm", json!("1 m"), "no rule set"),
@@ -183,7 +187,7 @@ fn sets_that_cannot_be_used_are_refused_with_what_is_wrong() {
         no("/openings", json!([]), "no figure for the place"),
         no("/openings/0/sphereMm", json!(1e300), "outside 10 to 1000"),
         no("/openings/0/push", json!(1), "unknown field `push`"),
-        no("/climbing/toMm", json!(100), "must lie above"),
+        no("/climbing/toMm", json!(100), "zone must end"),
         no("/wires/tension/postClearMm/1", json!(600), "must rise"),
         no(
             "/wires/tension/lines/0/leastN",
@@ -277,6 +281,77 @@ fn a_cell_that_asks_less_for_a_longer_bay_is_asked_about() {
 }
 
 #[test]
+fn a_figure_a_digit_off_waits_for_a_yes_and_is_not_asked_about_again() {
+    let base = rule_set("au-2022").unwrap();
+    let yes = Author {
+        confirmed: true,
+        ..author("our copy prints it so")
+    };
+    let slips = [
+        ("/openings/0/sphereMm", 12.5),
+        ("/openings/0/sphereMm", 300.0),
+        ("/leastHeights/0/leastMm", 130.0),
+        ("/faceGap/mostMm", 400.0),
+    ];
+    for (path, slip) in slips {
+        let slip = [change(path, slip)];
+        let asked = changed(&base, "", &slip, &author("why")).unwrap_err();
+        assert!(matches!(asked, RuleFileError::Questions(_)), "{asked}");
+        let asked = asked.to_string();
+        assert!(
+            asked.ends_with(" mm. Does the document print it so?"),
+            "{asked}"
+        );
+        let so = changed(&base, "Shire", &slip, &yes).unwrap();
+        // One more figure of the same set: what was said yes to is not asked about.
+        let more = [change("/climbing/toMm", 800.0)];
+        let own = read("own", &so).unwrap();
+        assert!(changed(&own, "", &more, &author("why")).is_ok(), "{path}");
+    }
+    // A file is held against the set that it was made from, too; one of nobody's against what is usual.
+    let mut file = au();
+    file["faceGap"]["mostMm"] = json!(100);
+    let asked = keep(&file).unwrap_err().to_string();
+    assert!(asked.contains("copied from has 40 mm"), "{asked}");
+    file["id"] = json!("harbour-board");
+    assert!(keep(&file).is_ok());
+    file["openings"][0]["sphereMm"] = json!(30);
+    let asked = keep(&file).unwrap_err().to_string();
+    assert!(asked.contains("usual is 75 to 150 mm. Does"), "{asked}");
+}
+
+#[test]
+fn a_set_names_what_was_changed_in_it() {
+    let mut own = au();
+    own["openings"][0]["sphereMm"] = json!(100);
+    own.as_object_mut().unwrap().remove("faceGap");
+    own["caution"] = json!("Ask the shire.");
+    own["wires"]["tension"]["lines"][0]["leastN"][0] = json!(60);
+    own["wires"]["deflection"]["lines"][1]["mostMm"][4] = json!(4);
+    let set = keep(&own).unwrap();
+    let told = set.changed.as_ref().unwrap().sentence(&set);
+    for part in [
+        "sphere that must not pass, general, from 125 mm to 100 mm; ",
+        "faceGap, left out; ",
+        "caution, in other words; ",
+        "post distance 600 mm, from 55 N to 60 N",
+        "wires.deflection, wire 2.5 mm, spacing 80 mm, post distance",
+        "from X to 4 mm",
+    ] {
+        assert!(told.contains(part), "{part}: {told}");
+    }
+    // Of many the first are named.
+    for n in 0..4 {
+        own["leastHeights"][n]["leastMm"] = json!(1_050);
+    }
+    let set = keep(&own).unwrap();
+    let changed = set.changed.as_ref().unwrap();
+    let told = changed.sentence(&set);
+    assert_eq!(changed.figures.len(), 9);
+    assert!(told.contains("; 3 more. Why: "), "{told}");
+}
+
+#[test]
 fn what_is_no_file_of_a_rule_set_is_refused() {
     let why = author("because");
     for text in ["", "{", "[]", "null", "{\"format\":1e999}", "\u{0}"] {
@@ -324,7 +399,10 @@ proptest! {
                 prop_assert!(set.changed.is_some());
             }
             Err(RuleFileError::Unchanged(_)) => prop_assert_eq!(value, figure.mm),
-            Err(error) => prop_assert!(matches!(error, RuleFileError::Faults(_)), "{error}"),
+            Err(error) => prop_assert!(
+                matches!(error, RuleFileError::Faults(_) | RuleFileError::Questions(_)),
+                "{error}"
+            ),
         }
     }
 }

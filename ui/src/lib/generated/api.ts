@@ -3446,8 +3446,8 @@ from: RuleSetFrom,
  */
 why: string,
 /**
- * The person was asked about places of a table that ask less for more, and said that the
- * document prints them so.
+ * The person was asked about figures far from what is usual, or places of a table that ask less
+ * for more, and said that the document prints them so.
  */
 confirmed?: boolean,
 /**

@@ -14,7 +14,7 @@ export const loadRuleSetsFor = (job: string): Promise<RuleSetsFor> => call('rule
 export const loadRuleSetsOn = (permit: string | undefined): Promise<RuleSetsFor> => call('ruleSetsOn', permit ? { permit } : {});
 export const loadFigures = (name: string): Promise<RuleFigures> => call('ruleFigures', { name });
 export const useRuleSet = (job: string, name: string): Promise<Recorded> => call('useRuleSet', { job, name });
-/** Places of a table that ask less for more are questioned; `confirmed` says that the document prints them so. */
+/** Figures far from what is usual, and places of a table that ask less for more, are questioned; `confirmed` says that the document prints them so. */
 export const keepFile = (text: string, why: string, confirmed: boolean): Promise<Recorded> => call('keepRuleSet', { from: { kind: 'file', text }, why, confirmed });
 /** One of the crew's own is told anew; one of the program's becomes a new one. */
 export const keepChanges = (name: string, own: boolean, title: string, changes: RuleChange[], why: string, confirmed: boolean): Promise<Recorded> =>
