@@ -297,7 +297,7 @@ fn a_reading_that_can_hardly_be_right_is_questioned_before_it_is_cut_by() {
     let questions = site.ask("learned")["taught"]["questions"].clone();
     let question = questions[0].as_str().unwrap();
     assert!(
-        question.contains("Wire 6 takes up") && question.contains("less than"),
+        question.contains("Wire A6 takes up") && question.contains("less than"),
         "{question}"
     );
     let asked = site.refused("issueCuts", json!({"wires": "1", "deduction": "learned"}));

@@ -39,7 +39,7 @@ fn labels_are_written_for_what_is_planned() {
         String::from_utf8_lossy(&out.unwrap().stdout).into_owned()
     };
     let inches = run("pdftotext", &["-layout", &of, "-"]);
-    assert!(inches.contains("A6 284 27/32 in A1:LH"), "{inches}");
+    assert!(inches.contains("A6 284 13/16 in A1:LH"), "{inches}");
     assert!(run("pdfinfo", &[&of]).contains("pts (letter)"));
     assert!(run("pdfinfo", &[file]).contains("pts (A4)"));
     let again = site

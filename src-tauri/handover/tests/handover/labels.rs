@@ -106,14 +106,10 @@ fn labels_come_in_inches_and_on_letter_paper() {
     std::fs::write(dir.path().join("l.pdf"), pdf).unwrap();
     let text = text(dir.path());
     for n in 1..=25 {
-        assert!(text.contains(&format!("A{n} 284 27/32 in A1:LH")), "{text}");
+        assert!(text.contains(&format!("A{n} 284 13/16 in A1:LH")), "{text}");
     }
-    assert_eq!(
-        text.matches("284 13/32 to 285 1/4 in").count(),
-        25,
-        "{text}"
-    );
-    assert_eq!(text.matches("nearest 1/32 in").count(), 2, "{text}");
+    assert_eq!(text.matches("284 7/16 to 285 1/4 in").count(), 25, "{text}");
+    assert_eq!(text.matches("nearest 1/16 in").count(), 2, "{text}");
     assert!(!text.contains("7235"), "{text}");
     let info = run("pdfinfo", &["l.pdf"], dir.path());
     assert!(info.contains("612 x 792 pts (letter)"), "{info}");
@@ -266,7 +262,7 @@ fn a_long_name_of_a_run_gives_way_and_wire_length_end_and_hand_stand_in_full() {
     for (paper, width, rows) in [(PaperSize::A4, 595.28, 9), (PaperSize::Letter, 612.0, 8)] {
         for (inches, whole, part) in [
             (false, "10 7236 A1:LH", "7235.4"),
-            (true, "10 284 7/8 in A1:LH", "284 27/32 in"),
+            (true, "10 284 7/8 in A1:LH", "284 7/8 in"),
         ] {
             let dir = tempfile::tempdir().unwrap();
             let ask = LabelsAsk { paper, inches };

@@ -312,6 +312,7 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
     }
     told.notes.extend(beside_notes(job, run));
     turn_back(decided, laid.as_ref().ok(), &mut told)?;
+    sags(&read, decided, &mut told);
     Ok(told)
 }
 
@@ -395,6 +396,34 @@ fn turn_back(
     }
     told.to_turn.sort_unstable();
     Ok(())
+}
+
+/// Wires that stand further down under a hung mass than the table lets them, and are not named yet.
+fn sags(read: &Tensions, decided: &Decided<'_>, told: &mut Recheck) {
+    for (line, wire) in read.lines.iter().zip(&mut told.lines) {
+        let down = line.sagging().find(|check| !check.let_out);
+        let Some((check, most)) = down.and_then(|check| Some((check, check.most_mm?))) else {
+            continue;
+        };
+        if told.to_turn.contains(&wire.wire) {
+            continue;
+        }
+        told.to_turn.push(wire.wire);
+        wire.sentence = Some(tell::sags(&wire.name, check, most, decided));
+    }
+    told.to_turn.sort_unstable();
+    let by_mass = |line: &&TensionLine| line.looked_ms.is_some() && line.last_recheck.is_none();
+    if read
+        .lines
+        .iter()
+        .any(|line| by_mass(&line) && line.held_by_deflection.is_some())
+    {
+        told.notes.push(
+            "What a wire lost is told by a gauge's readings alone: a hung mass tells whether it stands within the \
+             table."
+                .to_owned(),
+        );
+    }
 }
 
 /// Mean of what the readings of a stage tell of the temperature.

@@ -1,7 +1,7 @@
 //! Rechecks of wires that were left on other days than the rest, or read where they were not read before.
 
 use records::model::fields;
-use records::model::values::{Force, Method, Piece, Stage};
+use records::model::values::{Deflection, Force, Method, Piece, Stage};
 use records::subject::Subject;
 use records::work::{BandState, Recheck, recheck};
 
@@ -93,4 +93,29 @@ fn a_bay_that_was_never_read_before_tells_no_loss_though_another_was_read_on_an_
     let said = five.sentence.as_ref().unwrap();
     assert!(said.contains("what it lost is not known"), "{said}");
     assert_eq!(told.lines[5].band, BandState::Within);
+}
+
+#[test]
+fn a_wire_that_sags_under_the_mass_in_a_recheck_is_named() {
+    let mut s = fitted();
+    let bay = s.bay_place("A2", "A3");
+    for wire in 1..=12 {
+        read(&mut s, wire, WIDE, (1500, 20), Stage::Final, 1);
+    }
+    let with = tension_read(Method::HungMass, Stage::Recheck, None);
+    let hung = Deflection {
+        nm: 5_200_000,
+        mass_mg: 2_000_000,
+    };
+    let wire = Subject::Wire(s.a, 7);
+    s.say(fields::WIRE_DEFLECTION, &wire, &bay, hung, Some(with));
+    let told = again(&mut s);
+    assert_eq!(told.to_turn, [7]);
+    let said = told.lines[6].sentence.as_ref().unwrap();
+    assert!(
+        said.starts_with(
+            "A7 goes down 5.2 mm under the hung mass in A2–A3, the table lets it be 5.0 mm: "
+        ),
+        "{said}"
+    );
 }

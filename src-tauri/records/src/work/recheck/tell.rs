@@ -8,7 +8,7 @@ use super::{BandState, ComeBack, RecheckLine};
 use crate::job::{Job, Run};
 use crate::work::WorkError;
 use crate::work::corners::turns_at;
-use crate::work::readings::{TensionLine, Tensions};
+use crate::work::readings::{DeflectionCheck, TensionLine, Tensions};
 use crate::work::tensioning::Decided;
 
 /// When to come back; common practice.
@@ -166,6 +166,20 @@ pub(super) fn let_out(line: &RecheckLine, over: f64, decided: &Decided<'_>) -> S
         "Stop: {} shows {over} N, over the upper tension of {}. {turn}, and read it again where it was \
          read.",
         line.name, decided.upper
+    )
+}
+
+/// A wire that stands further down under the mass than the table lets it.
+pub(super) fn sags(
+    name: &str,
+    check: &DeflectionCheck,
+    most: f64,
+    decided: &Decided<'_>,
+) -> String {
+    format!(
+        "{name} goes down {:.1} mm under the hung mass in {}, the table lets it be {most:.1} mm: turn it in, to \
+         {}, a flat at a time, and hang the mass there again.",
+        check.deflection_mm, check.bay_name, decided.set
     )
 }
 
