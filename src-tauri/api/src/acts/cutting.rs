@@ -82,7 +82,7 @@ fn ready(
         return Err(ApiError::invalid(why));
     }
     let asked = against.questions.into_iter().map(|asked| asked.sentence);
-    let mut asked: Vec<String> = asked.collect();
+    let mut asked: Vec<String> = asked.chain(sheet.showed.iter().cloned()).collect();
     // What no answer releases is told before anything is asked.
     let lines = numbers.iter().map(|number| {
         let line = sheet.lines.iter().find(|line| line.wire == *number);
@@ -206,9 +206,12 @@ fn trial_first(
     if !others || request.before_trial.is_some() {
         return Ok(());
     }
-    let first = match sheet.trial_cut {
-        false => "is not cut yet. A swaged end can't be undone: cut and fit it first".to_owned(),
-        true => format!("was not read yet. Fit it and read the thread left {at} first"),
+    let first = match (&sheet.undecided, sheet.trial_cut) {
+        (Some(why), _) => format!("teaches nothing yet. {}", why.trim_end_matches('.')),
+        (None, false) => {
+            "is not cut yet. A swaged end can't be undone: cut and fit it first".to_owned()
+        }
+        (None, true) => format!("was not read yet. Fit it and read the thread left {at} first"),
     };
     Err(ApiError::new(
         ErrorCode::Questioned,

@@ -60,6 +60,7 @@ mod tensioning;
 mod to_cut;
 mod told;
 mod trial;
+mod trial_remade;
 mod typed;
 mod unasked;
 mod whose;

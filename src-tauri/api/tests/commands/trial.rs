@@ -316,7 +316,7 @@ fn a_trial_wire_whose_tension_nobody_read_says_so_and_asks_first() {
     let learned = site.ask("learned");
     let said = learned["readings"][0]["readAs"].as_str().unwrap();
     assert!(
-        said.ends_with("its tension was not read before: 1500 N assumed, the set tension"),
+        said.ends_with("its tension was not read by gauge before: 1500 N assumed, the set tension"),
         "{said}"
     );
     let question = learned["taught"]["questions"][0].as_str().unwrap();
@@ -386,7 +386,7 @@ fn too_long_or_too_short_teaches_as_thread_does() {
     let out = |way: &str| {
         site.call(
             "readOutBy",
-            json!({"wire": 6, "way": way, "by": {"text": "6"}}),
+            json!({"wire": 6, "way": way, "by": {"text": "6"}, "confirmed": true}),
         );
         site.ask("learned")["readings"][0].clone()
     };

@@ -101,6 +101,22 @@ impl Wire {
         self.has(Act::Fitted) || acts.iter().all(|act| self.has(*act))
     }
 
+    /// The wire as it stands for a piece that was in place before: release, cut and ticks are that piece's, and
+    /// what is said of the present piece is said of that one.
+    #[must_use]
+    pub fn with_piece(&self, reader: &Reader<'_>, run: ItemId, piece: u32) -> Wire {
+        let subject = Subject::Wire(run, self.number).to_string();
+        let place = piece.to_string();
+        Wire {
+            piece_number: piece,
+            issued: reader.one(fields::WIRE_CUT_ISSUED, &subject, &place),
+            cut: reader.one(fields::WIRE_CUT, &subject, &place),
+            done: done(reader, &subject, piece),
+            threaded_by: threaded_by(reader, &subject, piece),
+            ..self.clone()
+        }
+    }
+
     /// Tensions on the present piece, newest first.
     pub fn tensions_now(&self) -> impl Iterator<Item = (&str, &Fact<Force, TensionRead>)> {
         self.tensions

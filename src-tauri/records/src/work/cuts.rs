@@ -30,8 +30,9 @@ use crate::model::fields;
 use crate::model::values::{DeductionBy, Length, Whole};
 use crate::subject::Subject;
 
+pub(super) use doubted::NONE_TOLD;
 pub(super) use line::{TAPE, input, outside};
-pub(super) use release::CHANCE;
+pub(super) use release::{CHANCE, SLIM};
 pub use release::{Release, learned_against, release, slim_chance};
 pub(super) use shared::{Shared, ends_differ, no_tensioning};
 
@@ -237,8 +238,12 @@ pub struct CutSheet {
     pub trial_cut: bool,
     /// What the fitted wires taught; none before one was read.
     pub taught: Option<Taught>,
-    /// Why a wire that was read teaches nothing till people agree, with what to do; stands among the notes too.
+    /// Why a wire that was read teaches nothing till people agree, or till it is read again, with what to do; stands
+    /// among the notes too.
     pub undecided: Option<String>,
+    /// What pieces that were taken out and teach nothing showed against the computed cuts: asked before a wire is
+    /// released. Stands among the notes too.
+    pub showed: Vec<String>,
     /// Set tension that the sheet is for.
     pub tension_n: Option<f64>,
     /// Bow of the posts, where three readings give it.
@@ -269,6 +274,8 @@ pub fn cut_sheet(job: &Job<'_>, run: ItemId) -> Result<CutSheet, WorkError> {
         .refused
         .into_iter()
         .chain(asked)
+        .chain(sheet.showed.iter().cloned())
+        .chain(sheet.undecided.iter().cloned())
         .chain(untold)
         .collect();
     // What is both asked and noted is told once.
@@ -345,6 +352,10 @@ fn worked_with(
     };
     let taught = known.as_ref().and_then(|known| known.taught(run, &lines));
     moved::mark(&mut lines, &run.wires, taught.is_some());
+    let left = lines.iter().any(|line| line.cut_done_mm.is_none());
+    let showed = known.as_ref().filter(|_| left);
+    let showed = showed.map_or_else(Vec::new, |known| known.against.clone());
+    notes.extend(showed.iter().cloned());
     let totals = totals(&lines);
     let refused = lines.iter().filter_map(|line| line.refused.as_ref());
     let told: Vec<String> = refused.map(|r| r.sentence.clone()).collect();
@@ -359,6 +370,7 @@ fn worked_with(
         bow_mm: bow.map(Millimetres::value),
         taught,
         undecided: known.as_ref().and_then(|known| known.undecided.clone()),
+        showed,
         totals,
         lines,
         rule_set: rules::copied(job).map(|c| c.sha256),

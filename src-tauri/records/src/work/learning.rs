@@ -7,6 +7,8 @@
 
 mod cut;
 mod fitted;
+mod seen;
+mod taken;
 mod tell;
 
 use mechanics::cutting::CutInput;
@@ -40,7 +42,8 @@ pub struct LearnedCut {
     pub offset_mm: f64,
     /// Standard deviation of the finished engagement.
     pub spread_mm: f64,
-    /// Chance that the cut ends inside its window; none while a length that it rests on is asked about.
+    /// Chance that the cut ends inside its window; none while a length that it rests on is asked about, and where
+    /// nobody knows how far its end posts move.
     pub chance: Option<f64>,
     /// The same in words, never above ">99 %".
     pub chance_words: String,
@@ -54,7 +57,7 @@ pub struct LearnedCut {
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase")]
 pub struct Taught {
-    /// Wires that were read, by name: "A6".
+    /// Wires that were read, by name: "A6"; "A6 piece 1" of a piece that was taken out.
     pub from: String,
     /// What they teach, in one sentence.
     pub sentence: String,
@@ -73,8 +76,10 @@ pub struct Taught {
 pub struct TrialReading {
     /// Number of the wire.
     pub wire: u32,
-    /// "A6".
+    /// "A6", or "A6 piece 1" of a piece that was taken out.
     pub name: String,
+    /// Whether that piece is no longer in place.
+    pub taken_out: bool,
     /// Inside to inside.
     pub inside_mm: f64,
     /// What was cut.
@@ -202,8 +207,10 @@ pub(super) struct Known {
     pub(super) prior: Expected,
     pub(super) learned: Learned,
     pub(super) readings: Vec<fitted::Read>,
-    /// Why a wire that was read teaches nothing till people agree.
+    /// Why a wire that was read teaches nothing till people agree, or till it is read again.
     pub(super) undecided: Option<String>,
+    /// What pieces that were taken out and teach nothing showed against the computed cuts.
+    pub(super) against: Vec<String>,
     /// What each wire's window is worked out from, from the bottom.
     pub(super) inputs: Vec<Option<CutInput>>,
 }
@@ -229,13 +236,14 @@ pub(super) fn teach(
     else {
         return Ok(None);
     };
-    let read = fitted::readings(job, run, shared, &inputs, lines, notes)?;
+    let read = fitted::readings(job, run, shared, &inputs, lines, &prior, notes)?;
     let fitted: Vec<_> = read.found.iter().map(|read| read.fitted).collect();
     let known = Known {
         learned: learn(&prior, &fitted)?,
         prior,
         readings: read.found,
         undecided: read.undecided,
+        against: read.against,
         inputs,
     };
     cut::write(&known, run, lines)?;
@@ -243,6 +251,17 @@ pub(super) fn teach(
 }
 
 impl Known {
+    /// The readings that the mechanics name.
+    fn reads(&self, keys: &[u32]) -> impl Iterator<Item = &fitted::Read> {
+        let known = |read: &&fitted::Read| keys.contains(&read.fitted.wire);
+        self.readings.iter().filter(known)
+    }
+
+    /// "A6" for each of them.
+    fn names_of(&self, keys: &[u32]) -> Vec<String> {
+        self.reads(keys).map(|read| read.name.clone()).collect()
+    }
+
     /// What the sheet says of it; none before a wire was read.
     pub(super) fn taught(&self, run: &Run, lines: &[CutLine]) -> Option<Taught> {
         (!self.readings.is_empty()).then(|| tell::taught(self, run, lines))

@@ -24,8 +24,8 @@ use arrived::{Arrived, arrived};
 pub use strands::odd_source;
 use strands::strand_of;
 pub(super) use strands::strands_in_use;
-pub(super) use taken::piece_name;
 use taken::{Kept, Source, Taken};
+pub(super) use taken::{begun, piece_name, taken_out_for};
 pub use taking::{Taking, TooShort};
 
 /// What strand is cut from.

@@ -1282,9 +1282,15 @@ trialCut: boolean,
  */
 taught: Taught | null,
 /**
- * Why a wire that was read teaches nothing till people agree, with what to do; stands among the notes too.
+ * Why a wire that was read teaches nothing till people agree, or till it is read again, with what to do; stands
+ * among the notes too.
  */
 undecided: string | null,
+/**
+ * What pieces that were taken out and teach nothing showed against the computed cuts: asked before a wire is
+ * released. Stands among the notes too.
+ */
+showed: Array<string>,
 /**
  * Set tension that the sheet is for.
  */
@@ -3838,7 +3844,8 @@ offsetMm: number,
  */
 spreadMm: number,
 /**
- * Chance that the cut ends inside its window; none while a length that it rests on is asked about.
+ * Chance that the cut ends inside its window; none while a length that it rests on is asked about, and where
+ * nobody knows how far its end posts move.
  */
 chance: number | null,
 /**
@@ -8365,7 +8372,7 @@ error: ApiError | null, };
  */
 export type Taught = {
 /**
- * Wires that were read, by name: "A6".
+ * Wires that were read, by name: "A6"; "A6 piece 1" of a piece that was taken out.
  */
 from: string,
 /**
@@ -9198,9 +9205,13 @@ export type TrialReading = {
  */
 wire: number,
 /**
- * "A6".
+ * "A6", or "A6 piece 1" of a piece that was taken out.
  */
 name: string,
+/**
+ * Whether that piece is no longer in place.
+ */
+takenOut: boolean,
 /**
  * Inside to inside.
  */

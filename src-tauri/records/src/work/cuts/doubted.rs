@@ -7,7 +7,8 @@ use super::release::SLIM;
 use super::{CHANCE, CutSheet};
 use crate::work::ToCut;
 
-const NONE_TOLD: &str = "none told";
+/// Stands in a chance's place where none is told.
+pub(in crate::work) const NONE_TOLD: &str = "none told";
 
 /// Takes the chance from every wire that is still to be cut from a doubted length, and says of which.
 pub(super) fn untell(sheet: &mut CutSheet, against: &ToCut) -> Option<String> {

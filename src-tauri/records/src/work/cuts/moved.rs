@@ -137,7 +137,8 @@ pub(super) fn mark_asked(sheet: &mut CutSheet, wires: &[Wire], against: &ToCut) 
     for line in sheet.lines.iter_mut().filter(|l| l.cut_done_mm.is_none()) {
         let answered = told(wires, line).and_then(|told| told.with.as_ref()?.reason.as_deref());
         let known = |asked: &str| answered.is_some_and(|said| said.contains(asked));
-        let new = new_asked(line, against, sheet.taught.as_ref(), &known);
+        let of_trial = (sheet.taught.as_ref(), sheet.showed.as_slice());
+        let new = new_asked(line, against, of_trial, &known);
         if let (Some(issued), Some(new)) = (&mut line.issued, new)
             && issued.moved.is_none()
         {
@@ -152,7 +153,7 @@ pub(super) fn mark_asked(sheet: &mut CutSheet, wires: &[Wire], against: &ToCut) 
 fn new_asked(
     line: &CutLine,
     against: &ToCut,
-    taught: Option<&Taught>,
+    (taught, showed): (Option<&Taught>, &[String]),
     known: &dyn Fn(&str) -> bool,
 ) -> Option<String> {
     let by = line.issued.as_ref()?.deduction;
@@ -169,6 +170,7 @@ fn new_asked(
     let mut new = asked
         .filter(unknown)
         .chain(of_lengths)
+        .chain(showed.iter().filter(unknown))
         .chain(of_trial.filter(unknown));
     // One yes to a slim chance is a yes to it, whatever the figure is.
     let slim = || {

@@ -58,7 +58,7 @@ pub fn release(sheet: &CutSheet, line: &CutLine, by: Option<DeductionBy>) -> Opt
 
 /// Below this a cut's chance is asked about before it is released: one of five would be lost. A choice
 /// of this project; no source gives a figure.
-pub(super) const SLIM: f64 = 0.8;
+pub(in crate::work) const SLIM: f64 = 0.8;
 
 /// What to ask about a line whose cut, by that deduction, may well end outside its window.
 #[must_use]

@@ -10,13 +10,12 @@ use mechanics::cutting::{
 use mechanics::trial::{Learned, learn, learned_offset, next_deduction, window_as_learned};
 use mechanics::{MechanicsError, Millimetres};
 
-use super::tell::names_of;
 use super::{Known, LearnedCut};
 use crate::job::{Run, Wire};
 use crate::model::context::Number;
 use crate::model::values::DeductionBy;
 use crate::work::WorkError;
-use crate::work::cuts::{CHANCE, CutLine, Shared, TAPE, input, outside};
+use crate::work::cuts::{CHANCE, CutLine, NONE_TOLD, SLIM, Shared, TAPE, input, outside};
 use crate::work::figures::Origin;
 use crate::work::lengths::Inside;
 
@@ -39,15 +38,15 @@ pub(super) fn inputs(
 /// Writes spread and chance of each line, its learned cut, and whether what was cut by that still works.
 pub(super) fn write(known: &Known, run: &Run, lines: &mut [CutLine]) -> Result<(), WorkError> {
     let before = learn(&known.prior, &[])?;
-    let doubt = doubt(&known.learned, run);
+    let doubt = doubt(known);
     for ((line, input), wire) in lines.iter_mut().zip(&known.inputs).zip(&run.wires) {
         let Some(input) = input.as_ref().filter(|_| line.refused.is_none()) else {
             continue;
         };
         let as_computed = computed(&before, input)?;
         line.spread_mm = Some(as_computed.spread_mm);
-        // Where the posts' movement is not known, a chance without it would promise too much.
-        if line.inward_origin != Some(Origin::Assumed) {
+        let told = chances_are_told(line);
+        if told {
             line.chance = as_computed.chance;
             line.numbers.push(Number {
                 name: CHANCE.into(),
@@ -86,6 +85,11 @@ pub(super) fn write(known: &Known, run: &Run, lines: &mut [CutLine]) -> Result<(
         cut.chance_words.push_str(&doubt);
         let aim = line.aim_mm.map(Millimetres);
         cut.computed_chance = aim.map(|aim| straight_chance(&window, aim, window.spread));
+        if !told {
+            untell(&mut cut);
+            // One that speaks against the computed cut stays: it promises nothing.
+            cut.computed_chance = cut.computed_chance.filter(|chance| *chance < SLIM);
+        }
         line.learned = Some(cut);
         if by_learned(wire) {
             line.outside = outside(line, &window, true);
@@ -94,9 +98,20 @@ pub(super) fn write(known: &Known, run: &Run, lines: &mut [CutLine]) -> Result<(
     Ok(())
 }
 
+/// Where the posts' movement is not known, a chance without it would promise too much.
+pub(super) fn chances_are_told(line: &CutLine) -> bool {
+    line.inward_origin != Some(Origin::Assumed)
+}
+
+/// Takes the chance from a cut of which none is told.
+pub(super) fn untell(cut: &mut LearnedCut) {
+    cut.chance = None;
+    NONE_TOLD.clone_into(&mut cut.chance_words);
+}
+
 /// What a chance rests on while what was read of a trial wire is questioned: to stand after it.
-fn doubt(learned: &Learned, run: &Run) -> String {
-    let named = names_of(run, &learned.questioned());
+fn doubt(known: &Known) -> String {
+    let named = known.names_of(&known.learned.questioned());
     if named.is_empty() {
         return String::new();
     }

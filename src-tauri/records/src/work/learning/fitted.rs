@@ -1,22 +1,24 @@
 //! Fitted wires of a run as the record tells them: what was cut, and the thread that was left.
 //!
-//! Invariant: a wire teaches only where its present piece was cut and read at its threaded ends, or told
-//! as too long or too short; the other wires pull as they were last read before. A tension that
-//! nobody read is said as assumed and asked for, never taken in silence. One file past 400 lines, since what
-//! was seen at the ends and what its wire hung at then are read together.
+//! Invariant: a piece teaches only where it was cut and read at its threaded ends, or told as too long or too
+//! short; the other wires pull as they were last read before. A tension that nobody read is said as assumed and
+//! asked for, never taken in silence; of a piece that was taken out nothing can be asked for, so it teaches nothing
+//! then. One file past 400 lines, since what a piece showed and what the wires hung at then are read together.
 
 use mechanics::cutting::{CutInput, HAND_TENSION};
 use mechanics::tensioning::Frame;
-use mechanics::trial::{Fitted, offset_read};
+use mechanics::trial::{Expected, Fitted, offset_read};
 use mechanics::{Millimetres, Newtons};
 
+use super::seen::{Seen, seen};
+use super::taken::{OfWire, Showed, piece_then, pieces};
 use crate::entry::At;
 use crate::ids::{Hash, ItemId};
-use crate::job::{Fact, Job, PostInRun, Run, Told, Wire};
-use crate::model::context::{OnPiece, TensionRead};
-use crate::model::values::{Force, Length, Method};
+use crate::job::{Fact, Job, Run, Told, Wire};
+use crate::model::context::TensionRead;
+use crate::model::values::Force;
 use crate::work::WorkError;
-use crate::work::convert::{ends_of, mn, nm};
+use crate::work::convert::{mn, nm};
 use crate::work::cuts::{CutLine, Shared};
 use crate::work::frame::{frame, free_lengths};
 use crate::work::inward::added;
@@ -26,7 +28,13 @@ use crate::work::repeats::Line;
 
 /// A fitted wire as it was read, and what that rests on.
 pub(in crate::work) struct Read {
+    /// Its `wire` is the reading's place among those found, from 1: a wire may have been read in several pieces.
     pub(in crate::work) fitted: Fitted,
+    /// Number of the wire.
+    pub(in crate::work) wire: u32,
+    /// "A6", or "A6 piece 1" of a piece that was taken out.
+    pub(in crate::work) name: String,
+    pub(in crate::work) taken_out: bool,
     /// z.
     pub(in crate::work) takes_up: Millimetres,
     pub(in crate::work) read_as: String,
@@ -39,18 +47,10 @@ pub(in crate::work) struct Read {
 /// The fitted wires of a run that teach.
 pub(super) struct Readings {
     pub(super) found: Vec<Read>,
-    /// Why one that was read teaches nothing till people agree.
+    /// Why one that was read teaches nothing till people agree, or till it is read again.
     pub(super) undecided: Option<String>,
-}
-
-/// What an installer saw at the ends of a wire.
-struct Seen {
-    showing: Millimetres,
-    /// Whether it hung as tight as a hand pulls it, not at its tension.
-    by_hand: bool,
-    at: At,
-    words: String,
-    entries: Vec<Hash>,
+    /// What pieces that were taken out and teach nothing showed against the computed cuts.
+    pub(super) against: Vec<String>,
 }
 
 /// Every wire of the run that was cut, fitted and read, and is decided.
@@ -60,88 +60,153 @@ pub(super) fn readings(
     shared: &Shared,
     inputs: &[Option<CutInput>],
     lines: &[CutLine],
+    prior: &Expected,
     notes: &mut Vec<String>,
 ) -> Result<Readings, WorkError> {
-    let (mut found, mut undecided) = (Vec::new(), None);
+    let mut all = Readings {
+        found: Vec::new(),
+        undecided: None,
+        against: Vec::new(),
+    };
     let mut of_run = None;
     for ((wire, line), input) in run.wires.iter().zip(lines).zip(inputs) {
-        let Some(cut) = wire.cut.value() else {
-            continue;
-        };
-        let Some(seen) = seen(job, run, wire, shared) else {
-            continue;
-        };
-        let Some(input) = input else {
-            notes.push(format!(
-                "{} was fitted and read, but its length can't be used: it teaches nothing.",
-                line.name
-            ));
-            continue;
-        };
-        if of_run.is_none() {
-            of_run = around(job, run, shared, lines, notes)?;
+        for piece in pieces(job, run, wire) {
+            let name = &piece.name;
+            if piece.wire.cut.value().is_none() {
+                continue;
+            }
+            let Some(seen) = seen(job, run, &piece.wire, name, shared) else {
+                continue;
+            };
+            let Some(input) = input else {
+                notes.push(format!(
+                    "{name} was fitted and read, but its length can't be used: it teaches nothing."
+                ));
+                continue;
+            };
+            if of_run.is_none() {
+                of_run = around(job, run, shared, lines, notes)?;
+            }
+            let Some(around) = &of_run else {
+                continue;
+            };
+            // What is to be done of a piece that is no longer there is nothing.
+            if piece.taken_out && seen.doubt.is_some() {
+                continue;
+            }
+            let why = seen.doubt.clone().or_else(|| {
+                let differ = tensions_differ(job, run, shared, seen.at)?;
+                Some(format!(
+                    "People differ on a tension of wire {differ}, by which it is worked out what {name} teaches. \
+                     Settle that first: till then it teaches nothing."
+                ))
+            });
+            if let Some(why) = why {
+                notes.push(why.clone());
+                all.undecided.get_or_insert(why);
+                continue;
+            }
+            let key = u32::try_from(all.found.len())
+                .unwrap_or(u32::MAX)
+                .saturating_add(1);
+            let read = read(job, run, shared, around, (&piece, line, input), seen, key)?;
+            match untaught(&piece, &read) {
+                None => all.found.push(read),
+                Some(why) => {
+                    let showed = Showed {
+                        takes_up: read.takes_up,
+                        expected: expected_of(prior, &read),
+                        cut: read.fitted.cut,
+                        read_as: read.read_as,
+                        why,
+                    };
+                    all.against.extend(showed.asked(name));
+                }
+            }
         }
-        let Some(around) = &of_run else {
-            continue;
-        };
-        if let Some(differ) = tensions_differ(job, run, shared, seen.at) {
-            let why = format!(
-                "People differ on a tension of wire {differ}, by which it is worked out what {} teaches. \
-                 Settle that first: till then it teaches nothing.",
-                line.name
-            );
-            notes.push(why.clone());
-            undecided.get_or_insert(why);
-            continue;
-        }
-        let turns = turns(job, run, shared, around, wire, &seen)?;
-        let set = shared.input.tension;
-        let low = turns.low.map(|own| {
-            format!(
-                "{} hung at {own} when its thread was read, and is set to {set}: what it gives way and settles \
-                 beyond that is worked out, not seen. Bring it to its tension, then read the thread at {} again.",
-                line.name,
-                thread_at(shared)
-            )
-        });
-        let unread = turns.assumed.map(|more| {
-            format!(
-                "No tension of {} was read before its thread: it is taken as at the set tension, \
-                 {set}. At a hand's pull it would take up {more} more, and the others would be cut \
-                 too long. Read its tension, then the thread at {} again.",
-                line.name,
-                thread_at(shared)
-            )
-        });
-        let mut words = seen.words;
-        if low.is_none() && unread.is_some() {
-            words.push_str(&format!(
-                "; its tension was not read before: {set} assumed, the set tension"
-            ));
-        }
-        let fitted = Fitted {
-            wire: wire.number,
-            inside_to_inside: input.inside_to_inside,
-            cut: nm(cut.nm),
-            usable_thread: usable_thread(shared),
-            showing: seen.showing,
-            inward: input.inward,
-            still_to_come: turns.still_to_come,
-        };
-        let mut basis = seen.entries.clone();
-        basis.extend(wire.cut.tip_ids());
-        basis.extend(&line.basis);
-        basis.extend(&turns.entries);
-        found.push(Read {
-            takes_up: offset_read(&fitted)?,
-            fitted,
-            read_as: words,
-            unread: low.or(unread),
-            entries: seen.entries,
-            basis,
-        });
     }
-    Ok(Readings { found, undecided })
+    // What a wire that may be learned from shows takes the place of what one that may not did.
+    if !all.found.is_empty() {
+        all.against.clear();
+    }
+    Ok(all)
+}
+
+/// Why a piece that was taken out teaches nothing, as a clause; none where it teaches.
+fn untaught(piece: &OfWire, read: &Read) -> Option<String> {
+    if let Some(why) = piece.not_to_trust {
+        return Some(format!(
+            "it was taken out {why}, so it was perhaps not as long as it is told"
+        ));
+    }
+    (piece.taken_out && read.unread.is_some())
+        .then(|| "its thread was not read at its set tension".to_owned())
+}
+
+/// z as fittings and strand let expect it, the wire's own movement counted.
+pub(super) fn expected_of(prior: &Expected, read: &Read) -> Millimetres {
+    let metres = read.fitted.inside_to_inside.value() / 1000.0;
+    prior.offset + Millimetres(prior.per_metre * metres) + read.fitted.inward
+}
+
+/// What one piece of a wire shows that was cut and read.
+fn read(
+    job: &Job<'_>,
+    run: &Run,
+    shared: &Shared,
+    around: &Around,
+    (piece, line, input): (&OfWire, &CutLine, &CutInput),
+    seen: Seen,
+    key: u32,
+) -> Result<Read, WorkError> {
+    let (wire, name) = (&piece.wire, &piece.name);
+    let turns = turns(job, run, shared, around, wire, &seen)?;
+    let set = shared.input.tension;
+    let low = turns.low.map(|own| {
+        format!(
+            "{name} hung at {own} when its thread was read, and is set to {set}: what it gives way and settles \
+             beyond that is worked out, not seen. Bring it to its tension, then read the thread at {} again.",
+            thread_at(shared)
+        )
+    });
+    let unread = turns.assumed.map(|more| {
+        format!(
+            "No tension of {name} was read by gauge before its thread: it is taken as at the set tension, \
+             {set}. At a hand's pull it would take up {more} more, and the others would be cut \
+             too long. Read its tension, then the thread at {} again.",
+            thread_at(shared)
+        )
+    });
+    let mut words = seen.words;
+    if low.is_none() && unread.is_some() {
+        words.push_str(&format!(
+            "; its tension was not read by gauge before: {set} assumed, the set tension"
+        ));
+    }
+    let fitted = Fitted {
+        wire: key,
+        inside_to_inside: input.inside_to_inside,
+        cut: nm(wire.cut.value().map_or(0, |cut| cut.nm)),
+        usable_thread: usable_thread(shared),
+        showing: seen.showing,
+        inward: input.inward,
+        still_to_come: turns.still_to_come,
+    };
+    let mut basis = seen.entries.clone();
+    basis.extend(wire.cut.tip_ids());
+    basis.extend(&line.basis);
+    basis.extend(&turns.entries);
+    Ok(Read {
+        takes_up: offset_read(&fitted)?,
+        fitted,
+        wire: wire.number,
+        name: name.clone(),
+        taken_out: piece.taken_out,
+        read_as: words,
+        unread: low.or(unread),
+        entries: seen.entries,
+        basis,
+    })
 }
 
 /// Where thread is read.
@@ -152,89 +217,8 @@ fn thread_at(shared: &Shared) -> &'static str {
     }
 }
 
-fn usable_thread(shared: &Shared) -> Millimetres {
+pub(super) fn usable_thread(shared: &Shared) -> Millimetres {
     shared.input.left.usable_thread() + shared.input.right.usable_thread()
-}
-
-/// What was seen last: thread left at both ends, or how far the wire is out.
-fn seen(job: &Job<'_>, run: &Run, wire: &Wire, shared: &Shared) -> Option<Seen> {
-    let thread = thread_left(job, run, wire);
-    let out = out_by(wire, shared);
-    match (thread, out) {
-        (Some(thread), Some(out)) if out.at > thread.at => Some(out),
-        (None, out) => out,
-        (thread, _) => thread,
-    }
-}
-
-fn thread_left(job: &Job<'_>, run: &Run, wire: &Wire) -> Option<Seen> {
-    let (first, last) = run.ends()?;
-    let ends = ends_of(job, run)?;
-    // An end without a thread has none to be left.
-    let threaded = [(first, &ends.first), (last, &ends.last)]
-        .into_iter()
-        .filter(|(_, end)| end.kind.has_thread());
-    let mut read = Vec::new();
-    for (post, _) in threaded {
-        let told = newest(wire, post.id)?.told()?;
-        read.push((post, told, nm(told.value?.nm)));
-    }
-    let hand = |post: &PostInRun| match post.end.shown() {
-        Some(end) => format!(" {}", crate::work::words::hand(end.hand)),
-        None => String::new(),
-    };
-    let words: Vec<String> = read
-        .iter()
-        .map(|(post, _, left)| format!("{}{} {left}", post.name, hand(post)))
-        .collect();
-    let (_, newest, _) = read.last()?;
-    Some(Seen {
-        showing: read.iter().map(|(_, _, left)| *left).sum(),
-        by_hand: false,
-        at: read.iter().map(|(_, told, _)| told.at).max()?,
-        words: format!(
-            "thread left {}, read by {}",
-            words.join(", "),
-            job.reader.person(&newest.person)
-        ),
-        entries: read.iter().map(|(_, told, _)| told.id).collect(),
-    })
-}
-
-/// The newest reading of the present piece at an end, where people agree on it.
-fn newest(wire: &Wire, end: ItemId) -> Option<&Fact<Length, OnPiece>> {
-    wire.thread_left
-        .iter()
-        .filter(|(at, fact)| *at == end && is_of(fact, wire))
-        .map(|(_, fact)| fact)
-        .next_back()
-}
-
-fn is_of(fact: &Fact<Length, OnPiece>, wire: &Wire) -> bool {
-    fact.told().is_some_and(|told| {
-        told.value.is_some() && told.with.as_ref().map_or(1, |w| w.piece) == wire.piece_number
-    })
-}
-
-/// Too long by: at both ends the thread is used up and so much wire is still to be taken up. Too
-/// short by: the studs end so far before the faces of the posts.
-fn out_by(wire: &Wire, shared: &Shared) -> Option<Seen> {
-    let fact = wire.out_by.iter().rfind(|fact| is_of(fact, wire))?;
-    let told = fact.told()?;
-    let by = nm(told.value?.nm);
-    let full = shared.input.left.full_engagement() + shared.input.right.full_engagement();
-    let (engaged, words) = if by.value() > 0.0 {
-        (full + by, format!("too long by {by}"))
-    } else {
-        (by, format!("too short by {}", -by))
-    };
-    Some(Seen {
-        showing: usable_thread(shared) - engaged,
-        by_hand: true,
-        at: told.at,
-        words,
-        entries: vec![told.id],
-    })
 }
 
 /// The run around its fitted wires, worked out once.
@@ -303,7 +287,7 @@ fn turns(
     seen: &Seen,
 ) -> Result<Turns, WorkError> {
     let set = shared.input.tension;
-    let own = read_before(job, wire, seen.at);
+    let own = read_before(job, wire, wire.piece_number, seen.at);
     let place = run.wires.iter().position(|w| w.number == wire.number);
     let at = |list: &[Millimetres]| place.and_then(|place| list.get(place)).copied();
     let free = at(&around.lengths).unwrap_or_default();
@@ -312,7 +296,7 @@ fn turns(
         others
             .map(|other| match other.number == wire.number {
                 true => own,
-                false => read_before(job, other, seen.at).unwrap_or_default(),
+                false => read_then(job, run.id, other, seen.at).unwrap_or_default(),
             })
             .collect()
     };
@@ -337,7 +321,9 @@ fn turns(
     }
     // What strand settles by comes with the pull: taken as in proportion to it up to the set tension (assumed).
     // What it did once stays done, whatever it shows now.
-    let pulled = most_before(job, wire, seen.at).or(own).unwrap_or(set);
+    let pulled = most_before(job, wire, wire.piece_number, seen.at)
+        .or(own)
+        .unwrap_or(set);
     let share = (pulled / set).min(1.0);
     let to_settle = free * shared.input.constructional_stretch * (1.0 - share);
     let now = turned(own.unwrap_or(set))?;
@@ -355,11 +341,13 @@ fn turns(
 
 /// The readings of tensions of a run's wires, and of those that pull on its posts, that stood before a moment.
 fn read_by(job: &Job<'_>, run: &Run, shared: &Shared, at: At) -> Vec<Hash> {
-    let wires = pulling(job, run, shared)
-        .into_iter()
-        .flat_map(|run| &run.wires);
+    let runs = pulling(job, run, shared).into_iter();
+    let wires = runs.flat_map(|run| run.wires.iter().map(move |wire| (run.id, wire)));
     wires
-        .filter_map(|wire| Some(told_before(job, wire, at)?.id))
+        .filter_map(|(run, wire)| {
+            let piece = piece_then(job, run, wire, at);
+            Some(told_before(job, wire, piece, at)?.id)
+        })
         .collect()
 }
 
@@ -374,7 +362,7 @@ fn by_others(
     let others = &shared.inward.others;
     let read = |run: ItemId, place: usize| {
         let wire = job.run(run)?.wires.get(place)?;
-        Some(read_before(job, wire, at).unwrap_or(Newtons(0.0)))
+        Some(read_then(job, run, wire, at).unwrap_or(Newtons(0.0)))
     };
     let planned = |_: ItemId, _: usize| None;
     let set = vec![shared.input.tension; now.len()];
@@ -409,39 +397,54 @@ fn tensions_differ(job: &Job<'_>, run: &Run, shared: &Shared, at: At) -> Option<
     })
 }
 
-/// The tension that was read last on a wire's present piece before a moment.
-fn read_before(job: &Job<'_>, wire: &Wire, at: At) -> Option<Newtons> {
-    told_before(job, wire, at)?.value.map(|force| mn(force.mn))
+/// The tension that was read last, before a moment, on the piece of a wire that was in place then.
+fn read_then(job: &Job<'_>, run: ItemId, wire: &Wire, at: At) -> Option<Newtons> {
+    read_before(job, wire, piece_then(job, run, wire, at), at)
 }
 
-/// The most that a wire was read at before a moment.
-fn most_before(job: &Job<'_>, wire: &Wire, at: At) -> Option<Newtons> {
-    counted_before(job, wire, at)
+/// The tension that was read last on a piece before a moment.
+fn read_before(job: &Job<'_>, wire: &Wire, piece: u32, at: At) -> Option<Newtons> {
+    let told = told_before(job, wire, piece, at)?;
+    told.value.map(|force| mn(force.mn))
+}
+
+/// The most that a piece was read at before a moment.
+fn most_before(job: &Job<'_>, wire: &Wire, piece: u32, at: At) -> Option<Newtons> {
+    counted_before(job, wire, piece, at)
         .filter_map(|told| told.value.map(|force| mn(force.mn)))
         .max_by(|a, b| a.value().total_cmp(&b.value()))
 }
 
-fn told_before<'w>(job: &Job<'_>, wire: &'w Wire, at: At) -> Option<&'w Told<Force, TensionRead>> {
-    counted_before(job, wire, at).max_by_key(|told| first_said(job, told))
+fn told_before<'w>(
+    job: &Job<'_>,
+    wire: &'w Wire,
+    piece: u32,
+    at: At,
+) -> Option<&'w Told<Force, TensionRead>> {
+    counted_before(job, wire, piece, at).max_by_key(|told| first_said(job, told))
 }
 
-/// The readings of the present piece that count and were read before a moment.
+/// The readings of a piece that count and were read before a moment.
 fn counted_before<'w>(
     job: &Job<'_>,
     wire: &'w Wire,
+    piece: u32,
     at: At,
 ) -> impl Iterator<Item = &'w Told<Force, TensionRead>> {
-    wire.tensions_now()
-        .filter_map(|(_, fact)| fact.told())
-        .filter(move |told| first_said(job, told) < at)
-        .filter(|told| {
-            let method = told.with.as_ref().map(|with| with.method);
-            method.is_some_and(Method::counts)
-        })
-        .filter(|told| told.value.is_some())
+    counted(wire, piece).filter(move |told| first_said(job, told) < at)
 }
 
-/// When a reading was read: a correction keeps the moment of what it corrects.
-fn first_said(job: &Job<'_>, told: &Told<Force, TensionRead>) -> At {
+/// The readings of a piece that count.
+pub(super) fn counted(wire: &Wire, piece: u32) -> impl Iterator<Item = &Told<Force, TensionRead>> {
+    let told = wire.tensions.iter().filter_map(|(_, fact)| fact.told());
+    told.filter(move |told| {
+        let with = told.with.as_ref();
+        let of_piece = with.is_some_and(|with| with.piece == piece && with.method.counts());
+        of_piece && told.value.is_some()
+    })
+}
+
+/// When something was read: a correction keeps the moment of what it corrects.
+pub(super) fn first_said<T, C>(job: &Job<'_>, told: &Told<T, C>) -> At {
     Line::of(job, told).at().unwrap_or(told.at)
 }

@@ -1,14 +1,15 @@
-//! What was learned, in words and figures for screen, sheet and release.
+//! What was learned, in words and figures for screen, sheet and release. One file past 400 lines, since all its
+//! sentences tell of the same readings.
 
 use mechanics::Millimetres;
 use mechanics::cutting::cut_window;
 use mechanics::trial::{
-    Expected, FITTED_SPREAD, Fitted, Learned, Remaining, learn, next_deduction, second_trial,
+    FITTED_SPREAD, Fitted, Learned, Question, Remaining, learn, next_deduction, second_trial,
     window_as_learned,
 };
 
-use super::cut::computed;
-use super::fitted::Read;
+use super::cut::{chances_are_told, computed, untell};
+use super::fitted::{Read, expected_of};
 use super::{
     AnotherTrial, CutLeft, DeductionLine, Known, Learning, Taught, TrialReading, TrialStage,
 };
@@ -19,7 +20,7 @@ use crate::work::{RefusalCode, WorkError, words};
 
 /// What the sheet says of the readings.
 pub(super) fn taught(known: &Known, run: &Run, lines: &[CutLine]) -> Taught {
-    let names: Vec<String> = known.readings.iter().map(|r| name(run, r)).collect();
+    let names: Vec<&str> = known.readings.iter().map(|r| r.name.as_str()).collect();
     let from = names.join(", ");
     let told: Vec<String> = known
         .readings
@@ -27,9 +28,9 @@ pub(super) fn taught(known: &Known, run: &Run, lines: &[CutLine]) -> Taught {
         .map(|read| {
             format!(
                 "{} takes up {}, {} expected",
-                name(run, read),
+                read.name,
                 read.takes_up,
-                expected(&known.prior, read)
+                expected_of(&known.prior, read)
             )
         })
         .collect();
@@ -40,8 +41,7 @@ pub(super) fn taught(known: &Known, run: &Run, lines: &[CutLine]) -> Taught {
         }
     }
     let odd = known.learned.questions.iter();
-    let called = |wire| format!("{}{wire}", run.name);
-    let mut questions: Vec<String> = odd.map(|question| question.told(called)).collect();
+    let mut questions: Vec<String> = odd.map(|question| asked(known, question)).collect();
     let lost = known.inputs.iter().zip(lines).filter(|(input, line)| {
         let open = line.refused.is_none() && line.cut_done_mm.is_none();
         input.is_some() && open && line.learned.is_none()
@@ -59,7 +59,7 @@ pub(super) fn taught(known: &Known, run: &Run, lines: &[CutLine]) -> Taught {
         questions.extend(known.readings.iter().filter_map(|read| read.unread.clone()));
     }
     Taught {
-        sentence: sentence(&told.join("; "), lines),
+        sentence: sentence(known, &told.join("; "), lines),
         told: told.join("; "),
         questions,
         from,
@@ -68,7 +68,7 @@ pub(super) fn taught(known: &Known, run: &Run, lines: &[CutLine]) -> Taught {
 }
 
 /// What it comes to for the cuts that are left: the least and the most that they move.
-fn sentence(told: &str, lines: &[CutLine]) -> String {
+fn sentence(known: &Known, told: &str, lines: &[CutLine]) -> String {
     let moved: Vec<f64> = lines
         .iter()
         .filter(|line| line.cut_done_mm.is_none())
@@ -93,8 +93,13 @@ fn sentence(told: &str, lines: &[CutLine]) -> String {
     } else {
         "longer"
     };
+    // A wire whose piece was taken out is cut again.
+    let whose = match known.readings.iter().any(|read| read.taken_out) {
+        true => "those that are left",
+        false => "the others",
+    };
     format!(
-        "{told}. Learned: the others {} {way} than computed{}.",
+        "{told}. Learned: {whose} {} {way} than computed{}.",
         middle.abs(),
         alike(lines)
     )
@@ -125,20 +130,36 @@ fn wires_of(run: &Run, numbers: &[u32]) -> String {
     format!("Run {}, {wires} {}", run.name, words::ranges(numbers))
 }
 
-/// "A6" for each.
-pub(super) fn names_of(run: &Run, wires: &[u32]) -> Vec<String> {
-    let name = |wire| format!("{}{wire}", run.name);
-    wires.iter().map(name).collect()
-}
-
-fn name(run: &Run, read: &Read) -> String {
-    format!("{}{}", run.name, read.fitted.wire)
-}
-
-/// z as fittings and strand let expect it, the wire's own movement counted.
-fn expected(prior: &Expected, read: &Read) -> Millimetres {
-    let metres = read.fitted.inside_to_inside.value() / 1000.0;
-    prior.offset + Millimetres(prior.per_metre * metres) + read.fitted.inward
+/// What a reading's question says. A piece that was taken out can't be read again.
+fn asked(known: &Known, question: &Question) -> String {
+    let reads: Vec<&Read> = known.reads(&question.wires).collect();
+    if reads.iter().all(|read| !read.taken_out) {
+        return question.told(|key| known.names_of(&[key]).concat());
+    }
+    let apart = question.apart;
+    let names: Vec<&str> = reads.iter().map(|read| read.name.as_str()).collect();
+    let there: Vec<&str> = reads
+        .iter()
+        .filter(|read| !read.taken_out)
+        .map(|read| read.name.as_str())
+        .collect();
+    match (names.as_slice(), there.as_slice()) {
+        ([one], _) => format!(
+            "Wire {one}, taken out, took up {apart} {} than its fittings let expect. Measure its length again, and \
+             fit and read one more wire before the others are cut.",
+            if question.more { "more" } else { "less" }
+        ),
+        (both, []) => format!(
+            "Wires {} disagree by {apart}. One of them was read or cut wrongly, and both are taken out: fit and \
+             read one more wire.",
+            both.join(" and ")
+        ),
+        (both, there) => format!(
+            "Wires {} disagree by {apart}. One of them was read or cut wrongly: read {} again.",
+            both.join(" and "),
+            there.join(" and ")
+        ),
+    }
 }
 
 /// The whole answer of a run.
@@ -167,18 +188,22 @@ pub(super) fn learning(
     };
     let before = learn(&known.prior, &[])?;
     told.before = Some(line_of(&before));
-    told.readings = readings(run, &known);
+    told.readings = readings(&known);
     let mut remaining = Vec::new();
     for (input, wire) in known.inputs.iter().zip(&run.wires) {
         let line = sheet.lines.iter().find(|line| line.wire == wire.number);
         let (Some(input), Some(line)) = (input, line.filter(|line| is_open(line))) else {
             continue;
         };
+        let mut as_computed = computed(&before, input)?;
+        if !chances_are_told(line) {
+            untell(&mut as_computed);
+        }
         told.left.push(CutLeft {
             wire: wire.number,
             name: line.name.clone(),
             issued: line.issued.is_some(),
-            computed: computed(&before, input)?,
+            computed: as_computed,
             learned: line.learned.clone(),
         });
         let window = cut_window(input)?;
@@ -195,11 +220,10 @@ pub(super) fn learning(
     }
     if !known.readings.is_empty() {
         told.after = Some(line_of(&known.learned));
-        let fitted: Vec<Fitted> = known.readings.iter().map(|read| read.fitted).collect();
         if let Some(next) = next_trial(run, &sheet, &known) {
             told.another = match remaining.is_empty() {
                 true => another_as_none_is_left(run, next, &known, &told.left)?,
-                false => another(run, next, &known.prior, &fitted, &remaining)?,
+                false => another(run, next, &known, &remaining)?,
             };
         }
     }
@@ -234,21 +258,22 @@ fn line_of(learned: &Learned) -> DeductionLine {
     }
 }
 
-fn readings(run: &Run, known: &Known) -> Vec<TrialReading> {
+fn readings(known: &Known) -> Vec<TrialReading> {
     known
         .readings
         .iter()
         .zip(&known.learned.weights)
         .map(|(read, weight)| TrialReading {
-            wire: read.fitted.wire,
-            name: name(run, read),
+            wire: read.wire,
+            name: read.name.clone(),
+            taken_out: read.taken_out,
             inside_mm: read.fitted.inside_to_inside.value(),
             cut_mm: read.fitted.cut.value(),
             showing_mm: read.fitted.showing.value(),
             inward_mm: read.fitted.inward.value(),
             still_to_come_mm: read.fitted.still_to_come.value(),
             takes_up_mm: read.takes_up.value(),
-            expected_mm: expected(&known.prior, read).value(),
+            expected_mm: expected_of(&known.prior, read).value(),
             weight: *weight,
             read_as: read.read_as.clone(),
             entries: read.entries.clone(),
@@ -262,7 +287,7 @@ fn next_trial(run: &Run, sheet: &CutSheet, known: &Known) -> Option<(u32, TrialS
     let usable = known.inputs.iter().zip(&run.wires);
     let unread: Vec<(&Wire, &CutLine)> = usable
         .filter(|(input, wire)| {
-            let read = |read: &Read| read.fitted.wire == wire.number;
+            let read = |read: &Read| read.wire == wire.number && !read.taken_out;
             input.is_some() && !known.readings.iter().any(read)
         })
         .filter_map(|(_, wire)| {
@@ -318,7 +343,7 @@ fn another_as_none_is_left(
     known: &Known,
     left: &[CutLeft],
 ) -> Result<Option<AnotherTrial>, WorkError> {
-    let doubtful = names_of(run, &known.learned.questioned());
+    let doubtful = known.names_of(&known.learned.questioned());
     let input = known
         .inputs
         .iter()
@@ -349,11 +374,11 @@ fn another_as_none_is_left(
 fn another(
     run: &Run,
     (wire, stage): (u32, TrialStage),
-    prior: &Expected,
-    fitted: &[Fitted],
+    known: &Known,
     remaining: &[Remaining],
 ) -> Result<Option<AnotherTrial>, WorkError> {
-    let Some(found) = second_trial(prior, fitted, remaining)? else {
+    let fitted: Vec<Fitted> = known.readings.iter().map(|read| read.fitted).collect();
+    let Some(found) = second_trial(&known.prior, &fitted, remaining)? else {
         return Ok(None);
     };
     let windows = format!("the narrowest window leaves ± {}", found.narrowest_half);
@@ -363,7 +388,7 @@ fn another(
     } else {
         format!("It would narrow the spread from {now} to {then}; {windows}.")
     };
-    let doubtful = names_of(run, &found.questioned);
+    let doubtful = known.names_of(&found.questioned);
     let name = format!("{}{wire}", run.name);
     let next = next_of(&name, stage);
     let sentence = if doubtful.is_empty() && !found.worth {

@@ -7,6 +7,7 @@ use serde::Deserialize;
 
 use super::{PieceOut, StockCut, mm};
 use crate::book::Key;
+use crate::entry::At;
 use crate::ids::ItemId;
 use crate::job::reader::said;
 use crate::job::wires::act_place;
@@ -184,22 +185,44 @@ pub(super) fn taken_out(job: &Job<'_>, taken: &[Taken], kept: &[Kept]) -> Vec<Pi
 }
 
 /// Why a piece was taken out: what was said last as the one after it was begun, replaced since or not.
-fn taken_out_for(job: &Job<'_>, wire: Subject, piece: u32) -> Option<(Piece, Option<TakenOut>)> {
+pub(in crate::work) fn taken_out_for(
+    job: &Job<'_>,
+    wire: Subject,
+    piece: u32,
+) -> Option<(Piece, Option<TakenOut>)> {
+    let last = begun(job, wire)
+        .into_iter()
+        .filter(|begun| begun.piece.number == piece + 1)
+        .max_by_key(|begun| begun.at.ms)?;
+    Some((last.piece, last.with))
+}
+
+/// A word that began a piece.
+pub(in crate::work) struct Begun {
+    pub(in crate::work) at: At,
+    pub(in crate::work) piece: Piece,
+    pub(in crate::work) with: Option<TakenOut>,
+}
+
+/// Every word that began a piece of a wire, replaced since or not.
+pub(in crate::work) fn begun(job: &Job<'_>, wire: Subject) -> Vec<Begun> {
     let key = Key {
         subject: wire.to_string(),
         field: fields::WIRE_PIECE.name.to_owned(),
         place: String::new(),
     };
-    let claims = &job.reader.view.key(&key)?.claims;
-    let told = claims.iter().filter_map(|claim| {
+    let state = job.reader.view.key(&key);
+    let claims = state.into_iter().flat_map(|state| &state.claims);
+    let told = claims.filter_map(|claim| {
         let entry = job.reader.view.entry(&claim.id)?;
         let (value, with) = said(entry, &key);
-        let next = Piece::deserialize(value?).ok()?;
-        let with = with.and_then(|with| TakenOut::deserialize(with).ok());
-        (next.number == piece + 1).then_some((entry.body.at.ms, next, with))
+        Some(Begun {
+            at: entry.body.at,
+            piece: Piece::deserialize(value?).ok()?,
+            with: with.and_then(|with| TakenOut::deserialize(with).ok()),
+        })
     });
-    let last = told.max_by_key(|(at, ..)| *at)?;
-    Some((last.1, last.2))
+    told.collect()
 }
 
 /// How many ends of a piece are ticked as pressed.
