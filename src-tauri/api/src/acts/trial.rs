@@ -9,7 +9,7 @@ use records::subject::Subject;
 use records::work;
 
 use super::ask;
-use super::layout::piece_of;
+use super::layout::{piece_of, run_in};
 use crate::ApiError;
 use crate::claim::{Act, Acted, Earlier};
 use crate::handlers::trial::ReadOutBy;
@@ -23,7 +23,9 @@ pub(crate) fn out_by(
     out: Length,
 ) -> Result<Acted, ApiError> {
     if !request.confirmed {
-        ask(work::odd_out_by(&record.job(job)?, run, out)?)?;
+        let job = record.job(job)?;
+        let early = work::odd_to_read_ends(run_in(&job, run)?, &[request.wire]);
+        ask(early.into_iter().chain(work::odd_out_by(&job, run, out)?))?;
     }
     let with = OnPiece {
         piece: piece_of(record, job, run, request.wire, None)?,

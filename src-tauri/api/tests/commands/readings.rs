@@ -101,7 +101,8 @@ fn what_an_end_cannot_show_is_refused_and_nothing_left_is_a_reading() {
         let told = site.refused("readEnd", nonsense);
         assert!(told.contains(word), "{told}");
     }
-    let zero = json!({"post": post, "threadLeft": {"text": "0"}, "markMoved": "0"});
+    let zero =
+        json!({"post": post, "threadLeft": {"text": "0"}, "markMoved": "0", "confirmed": true});
     let recorded = site.ann.call("readEnd", site.ask(zero));
     assert_eq!(recorded["entries"].as_array().unwrap().len(), 2);
 }

@@ -188,6 +188,43 @@ fn ends_that_were_read_at_two_tensions_teach_nothing() {
 }
 
 #[test]
+fn thread_of_a_wire_that_is_not_cut_waits_for_a_yes_and_is_not_learned_from() {
+    let site = Site::of_run(0);
+    site.call("issueCuts", json!({"wires": "6"}));
+    let [first, last] = site.ends();
+    let read = |post: &Value, yes: bool| json!({"wires": "6", "post": post, "threadLeft": {"text": "6"}, "confirmed": yes});
+    let out = json!({"wire": 6, "way": "tooShort", "by": {"text": "3"}});
+    for (command, request) in [("readEnd", read(&first, false)), ("readOutBy", out.clone())] {
+        let asked = site.refused(command, request);
+        assert_eq!(asked.code, ErrorCode::Questioned);
+        assert_eq!(asked.message, "Wire A6 is not ticked as cut.");
+    }
+    site.call("readEnd", read(&first, true));
+    // Whoever said yes is not asked at the other end.
+    site.call("readEnd", read(&last, false));
+    site.call(
+        "tickWires",
+        json!({"wires": "6", "act": "cut", "done": true}),
+    );
+    let why = "Wire A6: its thread was read before it was ticked as cut: read it again.";
+    assert_eq!(site.ask("learned")["taught"], Value::Null);
+    assert!(notes(&site).contains(why), "{}", notes(&site));
+    let learned = json!({"wires": "1", "deduction": "learned", "confirmed": true});
+    assert!(site.refused("issueCuts", learned).message.contains(why));
+    site.thread_left(6, "14.0", "14.5");
+    assert_eq!(site.ask("learned")["taught"]["from"], "A6");
+
+    let site = Site::of_run(0);
+    site.cut("6");
+    let asked = site.refused("readOutBy", out);
+    assert!(
+        asked.message.contains("not ticked as pressed at both ends"),
+        "{}",
+        asked.message
+    );
+}
+
+#[test]
 fn no_chance_of_a_learned_cut_is_told_where_nobody_knows_how_far_the_posts_move() {
     let site = Site::edited(0, |survey| {
         for post in survey["posts"].as_array_mut().unwrap() {

@@ -112,7 +112,9 @@ pub use odd_figures::{odd_offer, odd_push};
 pub use odd_gaps::odd_stops;
 pub use odd_layout::{SaidNow, odd_in_layout, odd_together, unfit};
 pub use odd_rounds::{odd_pass, odd_repeat};
-pub use odd_ticks::{few_wires, odd_crimps, odd_ticks, odd_to_read, read_unfitted};
+pub use odd_ticks::{
+    few_wires, odd_crimps, odd_ticks, odd_to_read, odd_to_read_ends, read_unfitted,
+};
 pub use odd_tools::{odd_probe, odd_reading, odd_temperatures, odd_tool};
 pub use off_middle::off_the_face;
 pub(crate) use off_middle::{HolesSaid, OffMiddle, off_middle};

@@ -6,8 +6,9 @@
 use super::ends_made::{ends_made, pressed};
 use super::look::{looked, not_ticked, to_look_at};
 use crate::ids::ItemId;
-use crate::job::{Job, Run, Wire, WireLength};
-use crate::model::values::Act;
+use crate::job::{Fact, Job, Run, Wire, WireLength};
+use crate::model::context::OnPiece;
+use crate::model::values::{Act, Length};
 
 /// What to ask before an act is ticked for wires of a run; nothing about wires that have the tick.
 #[must_use]
@@ -38,6 +39,25 @@ pub fn odd_to_read(run: &Run, wire: u32) -> Option<String> {
     let wire = run.wire(wire).filter(|w| !ends_made(run, w));
     let wires: Vec<&Wire> = wire.into_iter().collect();
     not_cut(run, &wires).or_else(|| not_pressed(run, &wires))
+}
+
+/// What to ask before the first thread left, or how far a wire is out, is kept of wires that by the record are
+/// not cut or not pressed at both ends: it is learned from. Of one that was read so it was asked then.
+#[must_use]
+pub fn odd_to_read_ends(run: &Run, numbers: &[u32]) -> Option<String> {
+    let first = |w: &&Wire| !ends_made(run, w) && !ends_read(w);
+    let wires: Vec<&Wire> = of_run(run, numbers).filter(first).collect();
+    not_cut(run, &wires).or_else(|| not_pressed(run, &wires))
+}
+
+/// Whether the thread of the present piece was read at an end, or how far it is out.
+fn ends_read(wire: &Wire) -> bool {
+    let of_piece = |fact: &Fact<Length, OnPiece>| {
+        let pieces = fact.tips.iter().map(|told| told.with.as_ref());
+        let mut pieces = pieces.map(|with| with.map_or(1, |with| with.piece));
+        pieces.any(|piece| piece == wire.piece_number)
+    };
+    wire.thread_left.iter().any(|(_, fact)| of_piece(fact)) || wire.out_by.iter().any(of_piece)
 }
 
 /// Wires of a run that were read and of which nobody ticked, or checked a crimp, that both ends are

@@ -47,13 +47,16 @@ pub(crate) fn read(
     }
     if !request.confirmed && (lengths.left.is_some() || request.turns.is_some()) {
         let (at, job) = (item(&request.post)?, record.job(job)?);
+        let wires = entered::wires(&request.wires)?;
         let left = lengths.left.as_ref();
+        let early = left.and_then(|_| run_in(&job, run).ok());
+        let early = early.and_then(|of_run| work::odd_to_read_ends(of_run, &wires));
         let left = left.map(|(left, _)| work::odd_thread_left(&job, run, at, *left));
         let turns = request
             .turns
             .map(|turns| work::odd_turns(&job, run, at, turns));
         let odd = [left.transpose()?.flatten(), turns.transpose()?.flatten()];
-        ask(odd.into_iter().flatten())?;
+        ask(early.into_iter().chain(odd.into_iter().flatten()))?;
     }
     let mut act = Act::default();
     for wire in entered::wires(&request.wires)? {
