@@ -11,6 +11,7 @@ mod seen;
 mod taken;
 mod tell;
 
+use mechanics::Millimetres;
 use mechanics::cutting::CutInput;
 use mechanics::trial::{Expected, Learned, expected, learn};
 use schemars::JsonSchema;
@@ -260,6 +261,19 @@ impl Known {
     /// "A6" for each of them.
     fn names_of(&self, keys: &[u32]) -> Vec<String> {
         self.reads(keys).map(|read| read.name.clone()).collect()
+    }
+
+    /// Thread in at both ends of each wire of the run once all are at their tension, as the piece in place was
+    /// read; none of one that was not.
+    pub(super) fn engaged_as_read(&self, run: &Run) -> Vec<Option<Millimetres>> {
+        let wires = run.wires.iter();
+        let of = |number: u32| {
+            let mut reads = self.readings.iter();
+            let read = reads.find(|read| read.wire == number && !read.taken_out)?;
+            let fitted = &read.fitted;
+            Some(fitted.usable_thread - fitted.showing + fitted.still_to_come)
+        };
+        wires.map(|wire| of(wire.number)).collect()
     }
 
     /// What the sheet says of it; none before a wire was read.

@@ -231,6 +231,8 @@ pub(super) struct Laid<'a> {
     pub(super) strength: String,
     pub(super) lengths: Vec<Millimetres>,
     pub(super) inputs: Vec<Option<CutInput>>,
+    /// Thread in at both ends of each wire at its tension, as its own reading tells; none where it was not read.
+    pub(super) as_read: Vec<Option<Millimetres>>,
     pub(super) sheet: CutSheet,
 }
 
@@ -315,7 +317,9 @@ pub(super) fn laid<'a>(job: &Job<'_>, run: &'a Run) -> Result<Result<Laid<'a>, S
         Err(missing) => return Ok(Err(missing)),
     };
     let (sheet, known) = worked(job, run)?;
-    let inputs = known.map_or_else(Vec::new, |known| known.inputs);
+    let (as_read, inputs) = known.map_or_else(Default::default, |known| {
+        (known.engaged_as_read(run), known.inputs)
+    });
     let Some(any) = inputs.iter().flatten().next().cloned() else {
         return Ok(Err(not_cut(&sheet).unwrap_or_else(|| {
             format!(
@@ -353,6 +357,7 @@ pub(super) fn laid<'a>(job: &Job<'_>, run: &'a Run) -> Result<Result<Laid<'a>, S
         steps,
         strength: limits(job, run)?.missing.join(" "),
         lengths,
+        as_read,
         inputs,
         sheet,
     }))

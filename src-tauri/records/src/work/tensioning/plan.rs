@@ -364,7 +364,8 @@ pub(super) fn only_let_out(
     Ok(())
 }
 
-/// Thread of a wire at its cut, as computed or as the trial wires taught.
+/// Thread of a wire: as its own ends were read, and what they still turn in; else at its cut, as computed or as
+/// the trial wires taught.
 fn thread(
     laid: &Laid<'_>,
     place: usize,
@@ -386,7 +387,11 @@ fn thread(
         return Ok(None);
     };
     let moved = learned.map_or(0.0, |cut| cut.offset_mm);
-    let engaged = engaged(input, Millimetres(cut))? - Millimetres(moved);
+    let as_read = laid.as_read.get(place).copied().flatten();
+    let engaged = match as_read {
+        Some(read) => read,
+        None => engaged(input, Millimetres(cut))? - Millimetres(moved),
+    };
     let free = laid.lengths.get(place).copied().unwrap_or_default();
     let needs = turn_in + free * input.constructional_stretch;
     let starts = engaged - needs;
