@@ -7,7 +7,7 @@ const held = (moment: number, more: Partial<PostHeld> = {}): PostHeld => ({
   held: 'free', levelPullN: 18000, baseMomentNm: moment, baseStressMpa: 35.08, takenAsSolid: false, tipMm: 10.52, wiresMm: [0.1, 0.3], railForceN: null, fixingForceN: null, byBase: [], leftOut: [], ...more
 });
 const asked = (own: PostHeld[], all?: PostHeld[]): PostAsked =>
-  ({ held: own, wireHeightsMm: [76, 152], together: all ? { runs: [], held: all, atRightAngle: [], sentence: '' } : null }) as unknown as PostAsked;
+  ({ held: own, wallPullN: null, wireHeightsMm: [76, 152], together: all ? { runs: [], held: all, atRightAngle: [], sentence: '' } : null }) as unknown as PostAsked;
 
 it('a run that bears a post’s name, and a name within a name, hide no note', () => {
   const run = 'People differ on the tensions of run A.';
@@ -60,6 +60,7 @@ describe('a post under pull', () => {
     const told = { ...post, own: { strengthMpa: 24 } } as PostAsked;
     expect(demandOf(told).note).toBe('free, 35.1 MPa; with the rail 5995 N·m; its own figure 24 MPa');
     expect(demandOf({ ...post, held: [] })).toEqual({ figure: '', note: '12 × 1500\u00a0N' });
+    expect(demandOf({ ...post, held: [], wallPullN: 18000 })).toEqual({ figure: '18,000\u00a0N', note: 'off the wall: 12 × 1500\u00a0N' });
   });
 
   it('lists movement from the top wire down, in every way of holding', () => {
