@@ -119,7 +119,7 @@ impl Site {
             Act::Thread => (
                 "readEnd",
                 json!({"run": run["id"], "wires": wires, "post": post["id"],
-                "threadLeft": {"text": text(8, 1)}}),
+                "threadLeft": {"text": text(8, 1)}, "confirmed": true}),
             ),
             Act::Cut => {
                 let release = json!({"job": self.job, "run": run["id"], "wires": wires,

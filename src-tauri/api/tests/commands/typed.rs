@@ -257,7 +257,7 @@ fn every_command_that_takes_a_figure_keeps_what_was_typed() {
     let scrap = json!({"stock": reel, "length": {"text": "19 3/4 in"}, "reason": "Kinked"});
     on(tell(&site, false, "scrapStrand", scrap));
     site.cut("6");
-    let over = json!({"wire": 6, "way": "tooLong", "by": {"text": "6,5"}});
+    let over = json!({"wire": 6, "way": "tooLong", "by": {"text": "6,5"}, "confirmed": true});
     on(tell(&site, true, "readOutBy", over));
     site.call("remakeWire", json!({"wire": 6, "reason": "Cut too short"}));
     let offcut = json!({"wire": 6, "piece": 1, "length": {"text": "7,0 m"}});
