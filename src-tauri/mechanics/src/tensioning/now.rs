@@ -12,7 +12,8 @@ use crate::units::{Millimetres, Newtons};
 /// Tensions of all wires after some were brought to what the gauge showed, one after the other;
 /// a wire that was never brought to anything is slack.
 ///
-/// By [`turn_alone`], one after the other.
+/// By [`turn_alone`], one after the other; a wire brought to nothing is one that was taken out, and hangs
+/// loose whatever the others do.
 ///
 /// # Errors
 /// When a wire is not in the frame, a tension cannot be, or no turn leads to it.
@@ -20,10 +21,11 @@ pub fn brought(
     frame: &Frame,
     readings: &[(usize, Newtons)],
 ) -> Result<Vec<Newtons>, MechanicsError> {
-    brought_on(frame, &vec![Newtons(0.0); frame.wires()], readings)
+    let slack = Standing::of(&frame.flexibility, vec![0.0; frame.wires()], Vec::new())?;
+    bring(frame, slack, readings)
 }
 
-/// The same from the tensions as they are; a wire brought to nothing is one that was taken out.
+/// The same from the tensions as they are; wires that show nothing hang loose.
 ///
 /// # Errors
 /// As [`brought`], and when there is not one tension for each wire.
@@ -34,10 +36,27 @@ pub fn brought_on(
 ) -> Result<Vec<Newtons>, MechanicsError> {
     let turned = bare(&frame.turn_in(now)?);
     let mut standing = Standing::of(&frame.flexibility, turned, shown_tight(now))?;
+    for (wire, tension) in now.iter().enumerate() {
+        if tension.value() <= 0.0 {
+            standing.let_go(wire)?;
+        }
+    }
+    bring(frame, standing, readings)
+}
+
+fn bring(
+    frame: &Frame,
+    mut standing: Standing<'_>,
+    readings: &[(usize, Newtons)],
+) -> Result<Vec<Newtons>, MechanicsError> {
     for (wire, tension) in readings {
         known(frame, *wire)?;
         let to = not_negative("a wire's tension", *tension)?;
-        standing.bring(*wire, to)?;
+        if to > 0.0 {
+            standing.bring(*wire, to)?;
+        } else {
+            standing.let_go(*wire)?;
+        }
     }
     Ok(standing.tensions().iter().copied().map(Newtons).collect())
 }

@@ -16,6 +16,9 @@ const NEAR: f64 = 1.0e-9;
 /// The same where rounding allows no more, as a share of the tension.
 const NEAR_ENOUGH: f64 = 1.0e-9;
 
+/// How far out a wire is that was taken out, millimetres: more than posts move.
+const LOOSE: f64 = 1.0e4;
+
 /// Wires with their turn-ins and tensions.
 pub(crate) struct Standing<'a> {
     takes: &'a spd::Matrix,
@@ -58,6 +61,14 @@ impl<'a> Standing<'a> {
     pub(crate) fn turn(&mut self, wire: usize, by: f64) -> Result<(), MechanicsError> {
         if let Some(own) = self.turned.get_mut(wire) {
             *own += by;
+        }
+        self.settle()
+    }
+
+    /// Turns one wire so far out that nothing makes it tight again.
+    pub(crate) fn let_go(&mut self, wire: usize) -> Result<(), MechanicsError> {
+        if let Some(own) = self.turned.get_mut(wire) {
+            *own -= LOOSE;
         }
         self.settle()
     }

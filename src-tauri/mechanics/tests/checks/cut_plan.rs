@@ -285,7 +285,7 @@ fn offcuts_come_first_the_smallest_first_each_as_full_as_can_be() {
     assert_eq!((plan.kept.value(), plan.scrap.value()), (7_800.0, 100.0));
     assert_eq!(
         plan.sentence,
-        "5 pieces from 2 offcuts and 1 reel, the least possible: no plan takes fewer reels, by what a reel can give of these lengths."
+        "5 pieces from 2 leftovers and 1 reel, the least possible: no plan takes fewer reels, by what a reel can give of these lengths."
     );
 }
 

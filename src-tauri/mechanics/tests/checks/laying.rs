@@ -238,13 +238,17 @@ proptest! {
         let mut base = ask(underside, bay);
         base.in_hand = Millimetres(hand);
         for row in [60.0, 80.0, 100.0] {
-            let least = wires(&base, row).unwrap();
+            // A row that nothing reads with as much in hand has no layout; the closest always has one.
+            prop_assert!(row > 60.0 || wires(&base, row).is_some());
+            let Some(least) = wires(&base, row) else {
+                continue;
+            };
             let mut higher = base.clone();
             higher.rail_underside += Millimetres(more);
-            prop_assert!(wires(&higher, row).unwrap() >= least);
+            prop_assert!(wires(&higher, row).is_none_or(|more| more >= least));
             let mut kept = base.clone();
             kept.in_hand += Millimetres(extra);
-            prop_assert!(wires(&kept, row).unwrap() >= least);
+            prop_assert!(wires(&kept, row).is_none_or(|more| more >= least));
         }
         // A closer row never takes fewer wires than a wider one.
         let all: Vec<usize> = lay_out(&au(), &base).unwrap().iter().map(|l| l.heights.len()).collect();

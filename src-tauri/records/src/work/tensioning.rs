@@ -9,6 +9,7 @@
 mod hung;
 mod now;
 mod one;
+mod out;
 mod plan;
 mod untold;
 
@@ -542,7 +543,9 @@ fn worked_out(job: &Job<'_>, run: &Run) -> Result<Tensioning, WorkError> {
     };
     let mut told = nothing(run);
     let state = now::state(job, &laid)?;
-    if let Some(coarse) = hung::too_coarse(&laid, &state) {
+    let over = plan::over_places(&laid, &state);
+    let coarse = hung::too_coarse(&laid, &state);
+    if let Some(coarse) = coarse.filter(|_| over.is_empty()) {
         return told_by_gauge(job, run, coarse);
     }
     told.turned_at.clone_from(&laid.turned_at);
@@ -561,7 +564,6 @@ fn worked_out(job: &Job<'_>, run: &Run) -> Result<Tensioning, WorkError> {
         (told.even, told.even_note) = plan::even(&laid, &state)?;
     }
     told.wires = plan::wires(job, &laid, &state)?;
-    let over = plan::over_places(&laid, &state);
     if !over.is_empty() {
         plan::only_let_out(&laid, &told.even, &mut told.wires)?;
         told.over = over.iter().map(|place| laid.name(*place).0).collect();

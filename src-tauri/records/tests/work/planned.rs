@@ -1,13 +1,13 @@
 //! From where a run is tensioned on: what a hung mass told where no gauge read, and what the others show when a
 //! wire was taken out.
 
-use mechanics::Newtons;
+use records::model::context::OnPiece;
 use records::model::fields;
-use records::model::values::{Deflection, Method, Piece, Stage as Taken};
+use records::model::values::{Deflection, Force, Method, Piece, Stage as Taken, Turns};
 use records::subject::Subject;
 use records::work::{NextWhat, NowFrom, Tensioning, tensioning};
 
-use crate::scene::{Scene, fit_piece, fitted, tension_read};
+use crate::scene::{Scene, fit_piece, fitted, on_piece, tension_read};
 
 fn plan(s: &mut Scene) -> Tensioning {
     let a = s.a;
@@ -27,6 +27,14 @@ fn hang(s: &mut Scene, wire: u32, at: (&str, &str), nm: i64, (stage, pass): (Tak
 }
 
 const FINAL: (Taken, Option<u32>) = (Taken::Final, None);
+const WIDE: (&str, &str) = ("A2", "A3");
+
+fn again(number: u32) -> Piece {
+    Piece {
+        number,
+        reason: "kinked".into(),
+    }
+}
 
 #[test]
 fn a_wire_that_no_gauge_read_stands_at_what_the_mass_tells() {
@@ -37,7 +45,7 @@ fn a_wire_that_no_gauge_read_stands_at_what_the_mass_tells() {
         (slack.wires[0].from, slack.wires[0].now_n),
         (NowFrom::Slack, 0.0)
     );
-    hang(&mut s, 1, ("A2", "A3"), 5_200_000, FINAL);
+    hang(&mut s, 1, WIDE, 5_200_000, FINAL);
     let hung = plan(&mut s);
     let first = &hung.wires[0];
     // 1308 N by the exact form of engineering's mass check, as a ruler can tell it.
@@ -70,21 +78,102 @@ fn a_wire_that_no_gauge_read_stands_at_what_the_mass_tells() {
 fn masses_of_a_pass_are_counted_one_after_the_other() {
     let mut s = fitted();
     for wire in 1..=12 {
-        hang(
-            &mut s,
-            wire,
-            ("A2", "A3"),
-            11_000_000,
-            (Taken::Pass, Some(1)),
-        );
+        hang(&mut s, wire, WIDE, 11_000_000, (Taken::Pass, Some(1)));
     }
     let hung = plan(&mut s);
     let now: Vec<f64> = hung.wires.iter().map(|wire| wire.now_n).collect();
-    assert!(hung.wires.iter().all(|wire| wire.from == NowFrom::Mass));
-    // The last one stands as it was brought, those before it fell as the others came.
-    let last = now[11];
-    assert!((500.0..700.0).contains(&last), "{now:?}");
-    assert!(now[10] < last && now[9] < now[10], "{now:?}");
+    // The last one stands as it was brought, those before it fell as the others came: no mass told that.
+    assert_eq!(hung.wires[11].from, NowFrom::Mass);
+    assert_eq!(hung.wires[10].from, NowFrom::Computed);
+    assert!((500.0..700.0).contains(&now[11]), "{now:?}");
+    assert!(now[10] < now[11] && now[9] < now[10], "{now:?}");
+}
+
+#[test]
+fn a_mass_of_a_later_round_than_the_gauges_counts_and_one_of_the_same_does_not() {
+    let mut s = fitted();
+    let a = s.a;
+    let bay = s.bay_place("A2", "A3");
+    for wire in 1..=12 {
+        let mut with = tension_read(Method::Gauge, Taken::Pass, Some(s.gauge));
+        with.pass = Some(1);
+        let force = Force::newtons(600);
+        s.say(
+            fields::WIRE_TENSION,
+            &Subject::Wire(a, wire),
+            &bay,
+            force,
+            Some(with),
+        );
+    }
+    assert!(plan(&mut s).wires[6].to.last().unwrap().turn.unwrap().turns >= 3);
+    for wire in 1..=12 {
+        hang(&mut s, wire, WIDE, 4_600_000, FINAL);
+    }
+    // 1488 N by the exact form.
+    let hung = plan(&mut s);
+    assert!(
+        hung.wires
+            .iter()
+            .all(|wire| (wire.from, wire.now_n) == (NowFrom::Mass, 1490.0))
+    );
+    assert!(
+        hung.even
+            .iter()
+            .all(|step| step.turn.turns == 0 && step.turn.flats <= 1),
+        "{:?}",
+        hung.even
+    );
+    // In the gauge's own round the gauge tells more closely.
+    s.tension(a, 7, &bay, 1400, Taken::Final, 1);
+    hang(&mut s, 7, WIDE, 4_000_000, FINAL);
+    let seven = &plan(&mut s).wires[6];
+    assert_eq!((seven.from, seven.now_n), (NowFrom::Read, 1400.0));
+}
+
+#[test]
+fn a_mass_closes_the_turnings_that_were_told_before_it() {
+    let mut s = fitted();
+    let a = s.a;
+    let turned = |s: &mut Scene| {
+        let to = OnPiece {
+            to_mn: Some(1_500_000),
+            ..on_piece(1)
+        };
+        let turns = Turns { turns: 3, flats: 0 };
+        let end = s.post("A1").to_string();
+        s.say(
+            fields::WIRE_TURNS,
+            &Subject::Wire(a, 1),
+            &end,
+            turns,
+            Some(to),
+        );
+        plan(s).wires[0].turned
+    };
+    assert_eq!(turned(&mut s).unwrap().turns, 3);
+    hang(&mut s, 1, WIDE, 6_000_000, (Taken::Pass, Some(2)));
+    assert_eq!(plan(&mut s).wires[0].turned, None);
+    assert_eq!(turned(&mut s).unwrap().turns, 3);
+}
+
+#[test]
+fn a_wire_that_is_over_by_all_that_a_mass_may_tell_is_let_out_and_nothing_else_is_turned() {
+    let mut s = fitted();
+    hang(&mut s, 1, WIDE, 2_000_000, FINAL);
+    hang(&mut s, 12, ("A4a", "A5"), 2_400_000, FINAL);
+    let told = plan(&mut s);
+    assert_eq!(told.over, [1]);
+    assert_eq!(told.missing, None);
+    let [step] = told.even.as_slice() else {
+        panic!("{:?}", told.even);
+    };
+    assert!(step.wire == 1 && step.turn.back);
+    let note = told.even_note.unwrap();
+    assert!(
+        note.contains("by the hung mass, above the upper tension"),
+        "{note}"
+    );
 }
 
 #[test]
@@ -100,7 +189,7 @@ fn no_turn_is_counted_from_a_mass_that_tells_too_little() {
         "{missing}"
     );
     // In a wide bay beside it the mass tells enough.
-    hang(&mut s, 3, ("A2", "A3"), 4_600_000, FINAL);
+    hang(&mut s, 3, WIDE, 4_600_000, FINAL);
     assert_eq!(plan(&mut s).wires[2].from, NowFrom::Mass);
 }
 
@@ -112,11 +201,13 @@ fn the_others_rise_where_a_wire_is_taken_out() {
     for wire in 1..=12 {
         s.tension(a, wire, &bay, 1700, Taken::Final, 1);
     }
-    let piece = Piece {
-        number: 2,
-        reason: "kinked".into(),
-    };
-    s.say(fields::WIRE_PIECE, &Subject::Wire(a, 12), "", piece, None);
+    s.say(
+        fields::WIRE_PIECE,
+        &Subject::Wire(a, 12),
+        "",
+        again(2),
+        None,
+    );
     let out = plan(&mut s);
     let now: Vec<f64> = out.wires.iter().map(|wire| wire.now_n).collect();
     assert_eq!((out.wires[11].from, now[11]), (NowFrom::Slack, 0.0));
@@ -130,14 +221,85 @@ fn the_others_rise_where_a_wire_is_taken_out() {
     assert!(out.over.contains(&11), "{:?}", out.over);
     let note = out.even_note.unwrap();
     assert!(note.contains("since another was taken out"), "{note}");
+    // Taken out once more before it was tensioned nothing changes.
+    s.say(
+        fields::WIRE_PIECE,
+        &Subject::Wire(a, 12),
+        "",
+        again(3),
+        None,
+    );
+    let twice = plan(&mut s);
+    assert_eq!(
+        twice
+            .wires
+            .iter()
+            .map(|wire| wire.now_n)
+            .collect::<Vec<_>>(),
+        now
+    );
     // With its new piece as tight as the old one was, all stand as they did.
-    fit_piece(&mut s, a, 12, 2);
-    s.tension(a, 12, &bay, 1700, Taken::Final, 2);
-    let back = plan(&mut s);
-    for wire in &back.wires {
-        assert!(
-            Newtons(wire.now_n - 1700.0).abs() < Newtons(1.0),
-            "{wire:?}"
-        );
+    fit_piece(&mut s, a, 12, 3);
+    s.tension(a, 12, &bay, 1700, Taken::Final, 3);
+    for wire in &plan(&mut s).wires {
+        assert!((wire.now_n - 1700.0).abs() < 1.0, "{wire:?}");
     }
+}
+
+#[test]
+fn wires_that_are_out_pull_nothing_whichever_came_out_first() {
+    let now = |first: u32, then: u32| {
+        let mut s = fitted();
+        let a = s.a;
+        let bay = s.bay_place("A2", "A3");
+        for wire in 1..=12 {
+            s.tension(a, wire, &bay, 1500, Taken::Final, 1);
+        }
+        for wire in [first, then] {
+            s.say(
+                fields::WIRE_PIECE,
+                &Subject::Wire(a, wire),
+                "",
+                again(2),
+                None,
+            );
+        }
+        let told = plan(&mut s);
+        told.wires.iter().map(|wire| wire.now_n).collect::<Vec<_>>()
+    };
+    let (one, other) = (now(11, 12), now(12, 11));
+    assert_eq!((one[10], one[11]), (0.0, 0.0));
+    assert!(one[9] > 1500.0);
+    for (one, other) in one.iter().zip(&other) {
+        assert!((one - other).abs() < 1.0, "{one} {other}");
+    }
+}
+
+#[test]
+fn where_a_mass_alone_told_of_a_piece_that_came_out_no_turns_are_told() {
+    let mut s = fitted();
+    let a = s.a;
+    let bay = s.bay_place("A2", "A3");
+    for wire in 1..=11 {
+        s.tension(a, wire, &bay, 1700, Taken::Final, 1);
+    }
+    hang(&mut s, 12, WIDE, 4_100_000, FINAL);
+    assert_eq!(plan(&mut s).missing, None);
+    s.say(
+        fields::WIRE_PIECE,
+        &Subject::Wire(a, 12),
+        "",
+        again(2),
+        None,
+    );
+    let missing = plan(&mut s).missing.unwrap();
+    assert!(
+        missing.contains("wire 12: taken out after a hung mass alone"),
+        "{missing}"
+    );
+    for wire in 1..=11 {
+        s.tension(a, wire, &bay, 1790, Taken::Final, 1);
+    }
+    let told = plan(&mut s);
+    assert_eq!((told.missing, told.wires[11].now_n), (None, 0.0));
 }

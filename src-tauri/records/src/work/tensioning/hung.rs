@@ -4,9 +4,10 @@
 
 use mechanics::Newtons;
 
+use super::Laid;
 use super::now::State;
-use super::{Laid, NowFrom};
 use crate::model::values::Stage;
+use crate::work::convert::mn;
 use crate::work::readings::{DeflectionCheck, TensionLine};
 use crate::work::words;
 
@@ -42,24 +43,38 @@ impl Hung<'_> {
 
 /// By how much a mass may leave a tension open: the room between what is required and the upper tension, a third
 /// of the set tension where nothing is.
-pub(super) fn room(laid: &Laid<'_>) -> Newtons {
+fn room(laid: &Laid<'_>) -> Newtons {
     let required = laid.run.tensions.value().map(|told| told.required_mn);
     match required.filter(|required| *required > 0) {
-        Some(required) => laid.upper - crate::work::convert::mn(required),
+        Some(required) => laid.upper - mn(required),
         None => laid.set / 3.0,
     }
 }
 
-/// The masses of a wire; none where a gauge read it, which alone tells it anew, or where none hung that holds.
-pub(super) fn of(line: &TensionLine, room: Newtons) -> Option<Hung<'_>> {
-    let by_gauge = |r: &crate::work::readings::Reading| {
-        r.piece == line.piece && r.counts && r.newtons.is_some()
-    };
-    let holds = || line.deflections.iter().filter(|check| check.holds());
-    if line.readings.iter().any(by_gauge) || holds().next().is_none() {
-        return None;
+/// The rounds of a run in their order; the last pass is as good as the final one.
+fn round(laid: &Laid<'_>, stage: Stage, pass: Option<u32>) -> u32 {
+    let number = pass.unwrap_or(0);
+    match stage {
+        Stage::Pass if (number as usize) < laid.steps.len() => number,
+        Stage::Pass | Stage::Final => u32::MAX - 1,
+        Stage::Recheck => u32::MAX,
     }
-    let told = |check| told(check, room);
+}
+
+/// The masses of a wire that hung in a later round than a gauge read it in; none where there are none. In one
+/// round the gauge tells more closely.
+pub(super) fn of<'a>(laid: &Laid<'_>, line: &'a TensionLine) -> Option<Hung<'a>> {
+    let by_gauge = line
+        .readings
+        .iter()
+        .filter(|r| r.piece == line.piece && r.counts && r.newtons.is_some() && !r.anew);
+    let read = by_gauge.map(|r| round(laid, r.stage, r.pass)).max();
+    let later = |check: &&DeflectionCheck| {
+        check.holds() && read.is_none_or(|read| round(laid, check.stage, check.pass) > read)
+    };
+    let holds = || line.deflections.iter().filter(later);
+    holds().next()?;
+    let told = |check| told(laid, check);
     let in_passes = holds().filter(|check| check.stage == Stage::Pass);
     let at_set = holds().filter(|check| check.stage != Stage::Pass && !check.replaced);
     let open = |told: &Told<'_>| told.most - told.least;
@@ -71,11 +86,14 @@ pub(super) fn of(line: &TensionLine, room: Newtons) -> Option<Hung<'_>> {
     })
 }
 
-fn told(check: &DeflectionCheck, room: Newtons) -> Option<Told<'_>> {
+/// What a mass tells, where that is enough; of one that is over the upper tension by all that it may be, the least.
+fn told<'a>(laid: &Laid<'_>, check: &'a DeflectionCheck) -> Option<Told<'a>> {
     let (least, most) = check.gripped_band_n?;
-    (most - least <= room.value()).then_some(Told {
+    let over = least > laid.upper.value();
+    let enough = over || most - least <= room(laid).value();
+    enough.then_some(Told {
         check,
-        tension: Newtons(check.gripped_n?),
+        tension: Newtons(if over { least } else { check.gripped_n? }),
         least,
         most,
     })
@@ -86,36 +104,41 @@ pub(super) fn as_told(tension: Newtons) -> Newtons {
     Newtons((tension.value() / 10.0).round() * 10.0)
 }
 
-/// Why no turns are told, where a mass tells too little.
+/// Why no turns are told: a mass tells too little, or told alone what came out since.
 pub(super) fn too_coarse(laid: &Laid<'_>, state: &State) -> Option<String> {
-    if state.coarse.is_empty() {
-        return None;
+    if !state.coarse.is_empty() {
+        return Some(format!(
+            "Run {}, {}: read under a hung mass alone, which tells less there than the room between required and \
+             upper. No turns are counted from that: take a gauge there. Without one go a flat at a time, by what the \
+             mass shows beside the table, and hang it again after each.",
+            laid.run.name,
+            wires(laid, &state.coarse)
+        ));
     }
-    Some(format!(
-        "Run {}, {}: read under a hung mass alone, which tells less there than the room between required and \
-         upper. No turns are counted from that: take a gauge, or turn by single flats and hang the mass after each.",
-        laid.run.name,
-        wires(laid, &state.coarse)
-    ))
+    (!state.out_by_mass.is_empty()).then(|| {
+        format!(
+            "Run {}, {}: taken out after a hung mass alone had told its tension. By how much the others rose is not \
+             worked out: read them again, then turns are told.",
+            laid.run.name,
+            wires(laid, &state.out_by_mass)
+        )
+    })
 }
 
 /// What is told beside turns that count from a hung mass.
 pub(super) fn note(laid: &Laid<'_>, state: &State) -> Option<String> {
     let more = state.may_be_more.iter().map(|(_, more)| more.value());
     let more = more.fold(0.0, f64::max);
-    let by_mass = state.from.iter().enumerate();
-    let by_mass = by_mass.filter(|(_, from)| **from == NowFrom::Mass);
-    let places: Vec<usize> = by_mass.map(|(place, _)| place).collect();
-    if places.is_empty() {
-        return None;
-    }
-    Some(format!(
-        "Run {}, {}: taken at what a hung mass tells, wire gripped at the posts. Half a millimetre of the ruler \
-         may hide up to {:.0} N more: turn no more than is told, and hang the mass again.",
-        laid.run.name,
-        wires(laid, &places),
-        (more / 10.0).ceil() * 10.0
-    ))
+    let places: Vec<usize> = state.may_be_more.iter().map(|(place, _)| *place).collect();
+    (!places.is_empty()).then(|| {
+        format!(
+            "Run {}, {}: counted from what a hung mass told, wire gripped at the posts. Half a millimetre of the \
+             ruler may hide up to {:.0} N more: turn no more than is told, and hang the mass again.",
+            laid.run.name,
+            wires(laid, &places),
+            (more / 10.0).ceil() * 10.0
+        )
+    })
 }
 
 fn wires(laid: &Laid<'_>, places: &[usize]) -> String {

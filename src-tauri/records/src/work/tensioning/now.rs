@@ -1,19 +1,20 @@
 //! What the wires of a run show now, from what was read on the way up and after.
 
 use mechanics::Newtons;
-use mechanics::tensioning::{brought, brought_on};
+use mechanics::tensioning::brought;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
 use super::hung::{self, Hung};
+use super::out;
 use super::{Laid, NowFrom};
 use crate::ids::{Hash, ItemId};
 use crate::job::{Fact, Job, Run, Wire};
 use crate::model::context::{OnPiece, TensionRead};
-use crate::model::values::{Force, Stage, Turns};
+use crate::model::values::{Deflection, Force, Stage, Turns};
 use crate::work::WorkError;
-use crate::work::readings::{Reading, TensionLine, tensions};
+use crate::work::readings::{Reading, tensions};
 use crate::work::repeats::knew;
 
 /// What a wire was turned since it was last read, as its turnings were told: the plan does not count
@@ -43,6 +44,8 @@ pub(in crate::work) struct State {
     pub(super) may_be_more: Vec<(usize, Newtons)>,
     /// Places of wires that hung under a mass alone, where that tells too little to count turns by.
     pub(super) coarse: Vec<usize>,
+    /// Places of wires whose piece was taken out after a mass alone had told its tension.
+    pub(super) out_by_mass: Vec<usize>,
 }
 
 /// A wire brought to what it showed, or taken out.
@@ -57,12 +60,11 @@ struct Brought {
 /// Readings of passes are taken as what each wire was brought to, one after the other. Once a wire
 /// was read in a final round or a recheck, the least that stands of it counts, as it governs the
 /// wire elsewhere; where a reading stands over what nothing may exceed, that one. A wire that no gauge
-/// read stands at what a hung mass tells. A piece that was taken out pulls no more: the others rise.
+/// read since stands at what a hung mass tells. A piece that was taken out pulls no more: the others rise.
 pub(in crate::work) fn state(job: &Job<'_>, laid: &Laid<'_>) -> Result<State, WorkError> {
     let read = tensions(job, laid.run.id)?;
-    let room = hung::room(laid);
-    let hung: Vec<Option<Hung<'_>>> = read.lines.iter().map(|l| hung::of(l, room)).collect();
-    let out = taken_out(laid.run, &read.lines);
+    let hung: Vec<Option<Hung<'_>>> = read.lines.iter().map(|l| hung::of(laid, l)).collect();
+    let out = out::taken_out(laid.run, &read.lines);
     let mut on_the_way = Vec::new();
     for (place, line) in read.lines.iter().enumerate() {
         let readings = line.readings.iter().filter(|r| {
@@ -111,22 +113,30 @@ pub(in crate::work) fn state(job: &Job<'_>, laid: &Laid<'_>) -> Result<State, Wo
         let least = line.least_n.zip(line.governing.as_ref());
         let least = least.filter(|_| line.readings.iter().any(after));
         let over = line.over().and_then(|over| Some((over.newtons?, over)));
-        if let Some((newtons, reading)) = over.or(least) {
+        if let Some((newtons, reading)) = over.clone().or(least) {
             *now = Newtons(newtons);
             *from = NowFrom::Read;
             *read_ms = Some(reading.at_ms);
         }
-        if let Some(hung) = hung {
-            *from = NowFrom::Mass;
-            if let Some(told) = &hung.at_set {
-                *now = told.tension;
-                *read_ms = Some(told.check.at_ms);
-            }
+        let Some(hung) = hung.as_ref().filter(|_| over.is_none()) else {
+            continue;
+        };
+        if let Some(told) = &hung.at_set {
+            *now = told.tension;
+            *read_ms = Some(told.check.at_ms);
         }
+        // What it fell by since, as others came up, no mass told.
+        let stands = hung
+            .last()
+            .is_some_and(|told| (told.tension - *now).abs().value() < 0.5);
+        *from = if stands {
+            NowFrom::Mass
+        } else {
+            NowFrom::Computed
+        };
     }
-    for one in &out {
-        rise(laid, one, &read_ms, &mut now, &mut from)?;
-    }
+    out::rise(laid, &out, &read_ms, &mut now, &mut from)?;
+    let unknown = out::by_mass_alone(laid.run, &read.lines, &read_ms);
     let gone = read.lines.iter().map(|line| {
         let last = line.last_pass.as_ref().filter(|r| r.piece == line.piece);
         let by_gauge = last.and_then(|r| r.pass).unwrap_or(0);
@@ -151,87 +161,8 @@ pub(in crate::work) fn state(job: &Job<'_>, laid: &Laid<'_>) -> Result<State, Wo
             .filter(|(_, hung)| hung.last().is_none())
             .map(|(place, _)| place)
             .collect(),
+        out_by_mass: unknown,
     })
-}
-
-/// A piece that was taken out of a wire.
-struct TakenOut {
-    place: usize,
-    at_ms: i64,
-    /// What it showed last.
-    showed: Newtons,
-    /// Whether it is the one before the present piece.
-    last: bool,
-}
-
-/// The pieces that were read and taken out, by wire and piece.
-fn taken_out(run: &Run, lines: &[TensionLine]) -> Vec<TakenOut> {
-    let mut found = Vec::new();
-    for (place, line) in lines.iter().enumerate() {
-        let told = run.wire(line.wire).and_then(|wire| wire.piece.told());
-        for piece in 1..line.piece {
-            let of_piece = line
-                .readings
-                .iter()
-                .filter(|r| r.piece == piece && r.counts);
-            let newest = of_piece.max_by_key(|r| (r.at_ms, r.entry));
-            let Some((newest, showed)) = newest.and_then(|r| Some((r, r.newtons?))) else {
-                continue;
-            };
-            let last = piece + 1 == line.piece;
-            let at_ms = told
-                .filter(|_| last)
-                .map_or(newest.at_ms, |told| told.at.ms);
-            found.push(TakenOut {
-                place,
-                at_ms: at_ms.max(newest.at_ms),
-                showed: Newtons(showed),
-                last,
-            });
-        }
-    }
-    found
-}
-
-/// What was read of the other wires while the piece pulled holds no more: they stand as they do with what its
-/// wire has now.
-fn rise(
-    laid: &Laid<'_>,
-    out: &TakenOut,
-    read_ms: &[Option<i64>],
-    now: &mut [Newtons],
-    from: &mut [NowFrom],
-) -> Result<(), WorkError> {
-    let before = |at: &Option<i64>| at.is_some_and(|at| at < out.at_ms);
-    let affected = || {
-        let places = read_ms.iter().enumerate();
-        places.filter(|(place, at)| *place != out.place && before(at))
-    };
-    let Some(has) = now.get(out.place).copied() else {
-        return Ok(());
-    };
-    if !out.last || affected().next().is_none() {
-        return Ok(());
-    }
-    let mut was = now.to_vec();
-    if let Some(was) = was.get_mut(out.place) {
-        *was = out.showed;
-    }
-    let then = brought_on(&laid.frame, &was, &[(out.place, has)])?;
-    for (place, _) in affected() {
-        let (Some(now), Some(then), Some(from)) =
-            (now.get_mut(place), then.get(place), from.get_mut(place))
-        else {
-            continue;
-        };
-        if (*then - *now).abs().value() >= 0.5 {
-            *now = *then;
-            if *from == NowFrom::Read {
-                *from = NowFrom::Computed;
-            }
-        }
-    }
-    Ok(())
 }
 
 /// Sixths in a turn.
@@ -264,7 +195,15 @@ fn open_turning(job: &Job<'_>, wire: &Wire, fact: &Fact<Turns, OnPiece>) -> Opti
     let read = |(_, reading): (&str, &Fact<Force, TensionRead>)| {
         reading.tips.iter().any(|reading| knew(job, reading, told))
     };
-    let open =
-        with.to_mn.is_some() && with.piece == wire.piece_number && !wire.tensions_now().any(read);
+    let hung = |(_, mass): &(String, Fact<Deflection, TensionRead>)| {
+        let on_piece = |with: &TensionRead| with.piece == wire.piece_number;
+        let mut tips = mass
+            .tips
+            .iter()
+            .filter(|tip| tip.with.as_ref().is_none_or(on_piece));
+        tips.any(|mass| knew(job, mass, told))
+    };
+    let read = wire.tensions_now().any(read) || wire.deflections.iter().any(hung);
+    let open = with.to_mn.is_some() && with.piece == wire.piece_number && !read;
     told.value.filter(|_| open)
 }

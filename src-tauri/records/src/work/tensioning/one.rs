@@ -123,8 +123,9 @@ pub(super) fn one_pass(laid: &Laid<'_>, state: &State) -> Result<Option<OnePassP
 
 /// What to do first where a wire stands above the upper tension; none where none does. No pass begins from there.
 pub(super) fn over_upper(laid: &Laid<'_>, state: &State) -> Option<String> {
-    let wire = *over_places(laid, state).first()?;
-    let now = state.now.get(wire)?;
+    let stands = |wire: usize| state.now.get(wire).map(|now| (wire, now));
+    let over = over_places(laid, state).into_iter().filter_map(stands);
+    let (wire, now) = over.max_by(|(_, a), (_, b)| a.value().total_cmp(&b.value()))?;
     let (_, name) = laid.name(wire);
     let stands = match state.from.get(wire)? {
         NowFrom::Read | NowFrom::Slack => format!("stands at {now}"),
