@@ -6,6 +6,7 @@
 //! Does not read files and does not decide whether a barrier may be built.
 
 mod answers;
+mod cells;
 mod changed;
 mod check;
 mod falls;
@@ -22,6 +23,7 @@ use crate::units::Millimetres;
 pub use answers::{
     ContinuousVerticalRow, DeflectionRow, Neighbour, Outcome, Outside, ReadAs, TensionRow,
 };
+pub use cells::odd_cells;
 pub use changed::{Changed, ChangedFigure};
 pub use check::faults;
 pub use falls::questions;

@@ -7,7 +7,7 @@
 use super::{Cite, FallRule, OpeningPlace, RuleSet, Surface};
 
 /// Further than this from the set that it was copied from, a figure is asked about.
-const FAR: f64 = 1.5;
+pub(super) const FAR: f64 = 1.5;
 
 /// The unit of a figure.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

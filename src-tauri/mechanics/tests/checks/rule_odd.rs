@@ -1,7 +1,7 @@
 //! Single figures of a rule set that are a digit off: each is asked about, and none of the sets that come with the
 //! program is. Figures: Australia 11.3.3 to 11.3.7, read; the usual ones are common practice.
 
-use mechanics::rules::{RuleSet, faults, odd_figures};
+use mechanics::rules::{RuleSet, faults, odd_cells, odd_figures};
 use serde_json::{Value, json};
 
 use crate::{all_sets, au, irc};
@@ -127,4 +127,30 @@ fn a_refusal_names_the_figure_in_words_before_its_place_in_the_file() {
         said("/wires/deflection/massKg", json!(0)),
         ["the mass hung at mid span (wires.deflection.massKg) is 0 kg, outside 0.1 to 100 kg."]
     );
+}
+
+#[test]
+fn every_cell_of_a_copied_table_that_is_a_digit_off_is_asked_about() {
+    let au = au();
+    assert!(odd_cells(&au, &au).is_empty());
+    let file = serde_json::to_value(&au).unwrap();
+    let mut tried = 0;
+    for (table, cells) in [("tension", "leastN"), ("deflection", "mostMm")] {
+        let lines = file["wires"][table]["lines"].as_array().unwrap();
+        for (line, row) in lines.iter().enumerate() {
+            for (column, cell) in row[cells].as_array().unwrap().iter().enumerate() {
+                let Some(value) = cell.as_f64() else {
+                    continue;
+                };
+                let at = format!("/wires/{table}/lines/{line}/{cells}/{column}");
+                for slip in [value * 10.0, value / 10.0] {
+                    let asked = odd_cells(&with(&au, &at, json!(slip)), &au);
+                    assert_eq!(asked.len(), 1, "{at} {slip}: {asked:?}");
+                    tried += 1;
+                }
+                assert!(odd_cells(&with(&au, &at, json!(value * 1.4)), &au).is_empty());
+            }
+        }
+    }
+    assert!(tried > 100, "{tried}");
 }

@@ -5,7 +5,8 @@
 //! says that it was read in the document. Does not record anything.
 
 use mechanics::rules::{
-    Changed, ChangedFigure, Day, FigureUnit, RuleSet, faults, named_figures, odd_figures, questions,
+    Changed, ChangedFigure, Day, FigureUnit, RuleSet, faults, named_figures, odd_cells,
+    odd_figures, questions,
 };
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -207,6 +208,11 @@ fn finish(
         return Err(RuleFileError::Faults(found));
     }
     let mut asked = odd_figures(&whole, before);
+    asked.extend(
+        before
+            .into_iter()
+            .flat_map(|before| odd_cells(&whole, before)),
+    );
     let falls = questions(&whole);
     if !falls.is_empty() {
         asked.push("A longer bay or a wider spacing never asks for less.".to_owned());

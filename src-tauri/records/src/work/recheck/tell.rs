@@ -142,6 +142,10 @@ pub(super) fn bring_back(line: &RecheckLine, set: Newtons) -> String {
         (BandState::OtherBay, _) => {
             "what it lost is not known, read in another bay than before".to_owned()
         }
+        (_, Some((there, bay))) if there > read => format!(
+            "what it lost there is not known; in bay {bay}, read before too, it shows {there} N, within what is \
+             expected"
+        ),
         _ => "the loss is within what is expected".to_owned(),
     };
     let turn = line.turn.map_or_else(String::new, |turn| {
