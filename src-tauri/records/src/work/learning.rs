@@ -264,11 +264,14 @@ impl Known {
     }
 
     /// Thread in at both ends of each wire of the run once all are at their tension, as the piece in place was
-    /// read; none of one that was not.
+    /// read at a tension that a gauge told; none of one that was not, or whose reading is questioned.
     pub(super) fn engaged_as_read(&self, run: &Run) -> Vec<Option<Millimetres>> {
         let wires = run.wires.iter();
+        let questioned = self.learned.questioned();
+        let trusted =
+            |read: &&fitted::Read| !read.assumed && !questioned.contains(&read.fitted.wire);
         let of = |number: u32| {
-            let mut reads = self.readings.iter();
+            let mut reads = self.readings.iter().filter(trusted);
             let read = reads.find(|read| read.wire == number && !read.taken_out)?;
             let fitted = &read.fitted;
             Some(fitted.usable_thread - fitted.showing + fitted.still_to_come)

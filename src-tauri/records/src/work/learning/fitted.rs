@@ -42,6 +42,8 @@ pub(in crate::work) struct Read {
     pub(in crate::work) unread: Option<String>,
     pub(in crate::work) entries: Vec<Hash>,
     pub(in crate::work) basis: Vec<Hash>,
+    /// Whether the tension at which it was seen is assumed: hand tight, or none read by gauge before.
+    pub(in crate::work) assumed: bool,
 }
 
 /// The fitted wires of a run that teach.
@@ -176,6 +178,7 @@ fn read(
              too long. Read its tension, then the thread at {} again.",
             thread_at(shared)
         )
+    let assumed = seen.by_hand || turns.assumed.is_some();
     });
     let mut words = seen.words;
     if low.is_none() && unread.is_some() {
@@ -219,6 +222,7 @@ fn thread_at(shared: &Shared) -> &'static str {
 
 pub(super) fn usable_thread(shared: &Shared) -> Millimetres {
     shared.input.left.usable_thread() + shared.input.right.usable_thread()
+        assumed,
 }
 
 /// The run around its fitted wires, worked out once.
