@@ -398,14 +398,17 @@ fn turn_back(
     Ok(())
 }
 
-/// Wires that stand further down under a hung mass than the table lets them, and are not named yet.
+/// Wires that stand further down under a hung mass than the table lets them; of one that is named already it is
+/// told beside what a gauge told of it.
 fn sags(read: &Tensions, decided: &Decided<'_>, told: &mut Recheck) {
     for (line, wire) in read.lines.iter().zip(&mut told.lines) {
         let down = line.sagging().find(|check| !check.let_out);
         let Some((check, most)) = down.and_then(|check| Some((check, check.most_mm?))) else {
             continue;
         };
-        if told.to_turn.contains(&wire.wire) {
+        if let Some(sentence) = &mut wire.sentence {
+            let tight = wire.over_n.is_some() || wire.band == BandState::Above;
+            sentence.push_str(&tell::sags_too(&wire.name, check, most, tight));
             continue;
         }
         told.to_turn.push(wire.wire);

@@ -119,3 +119,44 @@ fn a_wire_that_sags_under_the_mass_in_a_recheck_is_named() {
         "{said}"
     );
 }
+
+#[test]
+fn a_wire_that_a_gauge_named_already_is_told_to_sag_beside_that() {
+    for (reads, hung, begins, ends) in [
+        (
+            900,
+            5_200_000,
+            "A7 reads 900 N; it lost more than expected",
+            "once it is turned, hang the mass there again.",
+        ),
+        (
+            1900,
+            6_000_000,
+            "Stop: A7 shows 1900 N, over the upper tension",
+            "gauge and mass contradict, hang and read again.",
+        ),
+    ] {
+        let mut s = fitted();
+        let bay = s.bay_place("A2", "A3");
+        for wire in 1..=12 {
+            read(&mut s, wire, WIDE, (1500, 20), Stage::Final, 1);
+        }
+        let with = tension_read(Method::HungMass, Stage::Recheck, None);
+        let hung = Deflection {
+            nm: hung,
+            mass_mg: 2_000_000,
+        };
+        read(&mut s, 7, WIDE, (reads, 20), Stage::Recheck, 1);
+        let wire = Subject::Wire(s.a, 7);
+        s.say(fields::WIRE_DEFLECTION, &wire, &bay, hung, Some(with));
+        let told = again(&mut s);
+        assert_eq!(told.to_turn, [7]);
+        let said = told.lines[6].sentence.as_ref().unwrap();
+        assert!(said.starts_with(begins), "{said}");
+        let also = format!(
+            " A7 also goes down {:.1} mm under the hung mass in A2–A3, the table lets it be 5.0 mm: {ends}",
+            hung.nm as f64 / 1e6
+        );
+        assert!(said.ends_with(&also), "{said}");
+    }
+}

@@ -187,6 +187,18 @@ pub(super) fn sags(
     )
 }
 
+/// The same of one of which a gauge told what to do: `tight` where it showed too much.
+pub(super) fn sags_too(name: &str, check: &DeflectionCheck, most: f64, tight: bool) -> String {
+    let so = match tight {
+        true => "gauge and mass contradict, hang and read again.",
+        false => "once it is turned, hang the mass there again.",
+    };
+    format!(
+        " {name} also goes down {:.1} mm under the hung mass in {}, the table lets it be {most:.1} mm: {so}",
+        check.deflection_mm, check.bay_name
+    )
+}
+
 /// A wire that shows more than it can.
 pub(super) fn above(line: &RecheckLine) -> String {
     format!(
