@@ -166,3 +166,31 @@ fn a_turning_that_nobody_knew_of_as_the_wire_was_heard_counts_as_after_it() {
     s.device.receive(&mut ben);
     assert_eq!(again(&groups(&mut s)[0]), [] as [u32; 0]);
 }
+
+#[test]
+fn the_last_pass_and_the_final_round_are_one_round_for_what_was_heard() {
+    let heard = |pass: u32| {
+        let mut s = fitted();
+        let bay = s.bay_place("A2", "A3");
+        for wire in 2..=4 {
+            let mut with = tension_read(Method::Sound, Taken::Pass, None);
+            with.pass = Some(pass);
+            let of = Subject::Wire(s.a, wire);
+            let heard = Force::newtons(1500);
+            s.say(fields::WIRE_TENSION, &of, &bay, heard, Some(with));
+        }
+        let a = s.a;
+        s.tension(a, 2, &bay, 1500, Taken::Final, 1);
+        s
+    };
+    // Of three passes the third brings to the set tension.
+    let mut s = heard(3);
+    assert_eq!(again(&groups(&mut s)[0]), [] as [u32; 0]);
+    assert_eq!(
+        groups(&mut s)[0].sentence,
+        "All 3 are alike within 5 % of the middle one."
+    );
+    turn(&mut s, 2, 1);
+    assert_eq!(again(&groups(&mut s)[0]), [2]);
+    assert_eq!(again(&groups(&mut heard(2))[0]), [2]);
+}

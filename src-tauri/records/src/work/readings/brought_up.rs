@@ -14,6 +14,8 @@ use crate::work::repeats::{Entry, Line};
 pub(in crate::work) struct BroughtUp {
     read: Vec<(u32, Shown)>,
     turned: Vec<(u32, Entry)>,
+    /// The last of the passes that were decided.
+    set: Option<u32>,
     /// Whether all its wires were read at their set tension.
     pub(super) done: bool,
 }
@@ -37,6 +39,7 @@ impl BroughtUp {
         BroughtUp {
             turned: turned.collect(),
             read,
+            set,
             done,
         }
     }
@@ -51,14 +54,20 @@ impl BroughtUp {
     }
 
     /// The wires that were brought up after one was heard in a round, by all that the record orders so or
-    /// leaves open. What a gauge or a mass shows in that round itself proves what was heard.
+    /// leaves open. What a gauge or a mass shows in that round itself proves what was heard; the last pass and the
+    /// final round are one.
     pub(in crate::work) fn after_heard(
         &self,
         job: &Job<'_>,
         heard: &Line,
         round: (Stage, Option<u32>),
     ) -> Vec<u32> {
-        let known = |shown: &Shown| shown.round == round || heard.knew_line(job, &shown.line);
+        let at_set = |(stage, pass): (Stage, Option<u32>)| finishes(stage, pass, self.set);
+        let one_round = |other: (Stage, Option<u32>)| {
+            let ends = [other.0, round.0].contains(&Stage::Final);
+            other == round || (ends && at_set(other) && at_set(round))
+        };
+        let known = |shown: &Shown| one_round(shown.round) || heard.knew_line(job, &shown.line);
         self.beyond(known, |turning| heard.knew(job, turning))
     }
 
