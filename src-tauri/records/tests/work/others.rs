@@ -8,12 +8,14 @@ use records::ids::ItemId;
 use records::job::Job;
 use records::job::things::angle_place;
 use records::model::fields;
-use records::model::values::{Angle, CutMade, PostRole, Stage, Tensions, WireHeights};
+use records::model::values::{
+    Angle, CutMade, Deflection, Method, PostRole, Stage, Tensions, WireHeights,
+};
 use records::subject::Subject;
 use records::work::{CutSheet, RefusalCode, cut_sheet, learned};
 
 use crate::near;
-use crate::scene::{Scene, decide, measured, mm, on_piece};
+use crate::scene::{Scene, decide, measured, mm, on_piece, tension_read};
 
 fn turn(s: &mut Scene, degrees: i64) {
     let (a, b) = (s.a, s.b);
@@ -261,28 +263,8 @@ fn a_trial_wire_is_read_with_the_other_run_as_it_stood_then() {
         let found = s.with_job(|job: &Job<'_>| learned(job, a).unwrap());
         found.readings[0].still_to_come_mm
     };
-    let read = |s: &mut Scene| {
-        let wire = Subject::Wire(s.a, 6);
-        let with = Some(on_piece(1));
-        let cut = CutMade {
-            nm: mm(7235.0).nm,
-            batch: None,
-            offcut: None,
-        };
-        s.say(fields::WIRE_CUT, &wire, "1", cut, with.clone());
-        for (post, left) in [("A1", 14.0), ("A6", 14.5)] {
-            let place = s.post(post).to_string();
-            s.say(
-                fields::WIRE_THREAD_LEFT,
-                &wire,
-                &place,
-                mm(left),
-                with.clone(),
-            );
-        }
-    };
     let mut s = measured();
-    read(&mut s);
+    read_a6(&mut s);
     let own = still(&mut s);
     // Run B hangs slack at the reading, so all of its pull is still to come.
     turn(&mut s, 180);
@@ -302,7 +284,63 @@ fn a_trial_wire_is_read_with_the_other_run_as_it_stood_then() {
     for wire in 1..=8 {
         s.tension(b, wire, &bay, 1500, Stage::Final, 1);
     }
-    read(&mut s);
+    read_a6(&mut s);
     near(still(&mut s) - own, more(1500.0), 1e-6);
     assert!((more(1500.0) - more(0.0)).abs() > 0.5);
+}
+
+/// Wire A6 cut, and the thread read that it left.
+fn read_a6(s: &mut Scene) {
+    let wire = Subject::Wire(s.a, 6);
+    let with = Some(on_piece(1));
+    let cut = CutMade {
+        nm: mm(7235.0).nm,
+        batch: None,
+        offcut: None,
+    };
+    s.say(fields::WIRE_CUT, &wire, "1", cut, with.clone());
+    for (post, left) in [("A1", 14.0), ("A6", 14.5)] {
+        let place = s.post(post).to_string();
+        s.say(
+            fields::WIRE_THREAD_LEFT,
+            &wire,
+            &place,
+            mm(left),
+            with.clone(),
+        );
+    }
+}
+
+#[test]
+fn what_a_hung_mass_told_is_said_not_to_count_in_what_a_thread_teaches() {
+    let hang = |s: &mut Scene, wire: u32| {
+        let (of, bay) = (Subject::Wire(s.a, wire), s.bay_place("A2", "A3"));
+        let hung = Deflection {
+            nm: 4_500_000,
+            mass_mg: 2_000_000,
+        };
+        let with = tension_read(Method::HungMass, Stage::Final, None);
+        s.say(fields::WIRE_DEFLECTION, &of, &bay, hung, Some(with));
+    };
+    let noted = |s: &mut Scene| -> Vec<String> {
+        let a = s.a;
+        let notes = s.with_job(|job: &Job<'_>| learned(job, a).unwrap().notes);
+        let of_mass = notes.into_iter();
+        of_mass.filter(|note| note.contains("hung mass")).collect()
+    };
+    let mut s = measured();
+    let (a, bay) = (s.a, s.bay_place("A2", "A3"));
+    // One that a gauge read too counts by that, and what teaches says itself that nothing was read of it.
+    s.tension(a, 3, &bay, 1500, Stage::Final, 1);
+    for wire in [3, 5, 4, 6] {
+        hang(&mut s, wire);
+    }
+    assert!(noted(&mut s).is_empty(), "nothing teaches yet");
+    read_a6(&mut s);
+    let said = "What a hung mass told is not counted here: A4, A5 had no reading by gauge when a thread was read \
+                and count as slack.";
+    assert_eq!(noted(&mut s), [said]);
+    // What was hung later than the thread was read tells nothing of how it hung then.
+    hang(&mut s, 8);
+    assert_eq!(noted(&mut s), [said]);
 }

@@ -5,6 +5,8 @@
 //! asked for, never taken in silence; of a piece that was taken out nothing can be asked for, so it teaches nothing
 //! then. One file past 400 lines, since what a piece showed and what the wires hung at then are read together.
 
+use std::collections::BTreeSet;
+
 use mechanics::cutting::{CutInput, HAND_TENSION};
 use mechanics::tensioning::Frame;
 use mechanics::trial::{Expected, Fitted, offset_read};
@@ -40,10 +42,10 @@ pub(in crate::work) struct Read {
     pub(in crate::work) read_as: String,
     /// What to do first where no tension of it was read before its thread, or one far below its own.
     pub(in crate::work) unread: Option<String>,
-    pub(in crate::work) entries: Vec<Hash>,
-    pub(in crate::work) basis: Vec<Hash>,
     /// Whether the tension at which it was seen is assumed: hand tight, or none read by gauge before.
     pub(in crate::work) assumed: bool,
+    pub(in crate::work) entries: Vec<Hash>,
+    pub(in crate::work) basis: Vec<Hash>,
 }
 
 /// The fitted wires of a run that teach.
@@ -71,6 +73,7 @@ pub(super) fn readings(
         against: Vec::new(),
     };
     let mut of_run = None;
+    let mut hung = BTreeSet::new();
     for ((wire, line), input) in run.wires.iter().zip(lines).zip(inputs) {
         for piece in pieces(job, run, wire) {
             let name = &piece.name;
@@ -108,6 +111,10 @@ pub(super) fn readings(
                 all.undecided.get_or_insert(why);
                 continue;
             }
+            // Without the posts no wire beside it counts.
+            if around.frame.is_some() {
+                hung.extend(hung_alone(job, run, wire.number, seen.at));
+            }
             let key = u32::try_from(all.found.len())
                 .unwrap_or(u32::MAX)
                 .saturating_add(1);
@@ -126,6 +133,14 @@ pub(super) fn readings(
                 }
             }
         }
+    }
+    if !hung.is_empty() {
+        let names = hung.iter().map(|number| format!("{}{number}", run.name));
+        notes.push(format!(
+            "What a hung mass told is not counted here: {} had no reading by gauge when a thread was read and count \
+             as slack.",
+            names.collect::<Vec<_>>().join(", ")
+        ));
     }
     // What a wire that may be learned from shows takes the place of what one that may not did.
     if !all.found.is_empty() {
@@ -163,6 +178,7 @@ fn read(
 ) -> Result<Read, WorkError> {
     let (wire, name) = (&piece.wire, &piece.name);
     let turns = turns(job, run, shared, around, wire, &seen)?;
+    let assumed = seen.by_hand || turns.assumed.is_some();
     let set = shared.input.tension;
     let low = turns.low.map(|own| {
         format!(
@@ -178,7 +194,6 @@ fn read(
              too long. Read its tension, then the thread at {} again.",
             thread_at(shared)
         )
-    let assumed = seen.by_hand || turns.assumed.is_some();
     });
     let mut words = seen.words;
     if low.is_none() && unread.is_some() {
@@ -207,6 +222,7 @@ fn read(
         taken_out: piece.taken_out,
         read_as: words,
         unread: low.or(unread),
+        assumed,
         entries: seen.entries,
         basis,
     })
@@ -222,7 +238,6 @@ fn thread_at(shared: &Shared) -> &'static str {
 
 pub(super) fn usable_thread(shared: &Shared) -> Millimetres {
     shared.input.left.usable_thread() + shared.input.right.usable_thread()
-        assumed,
 }
 
 /// The run around its fitted wires, worked out once.
@@ -399,6 +414,26 @@ fn tensions_differ(job: &Job<'_>, run: &Run, shared: &Shared, at: At) -> Option<
         let wire = run.wires.iter().find(differ)?;
         Some(format!("{}{}", run.name, wire.number))
     })
+}
+
+/// The wires beside one that hung by a mass before a moment and were not read by gauge.
+fn hung_alone<'w>(
+    job: &'w Job<'_>,
+    run: &'w Run,
+    beside: u32,
+    at: At,
+) -> impl Iterator<Item = u32> + 'w {
+    let hung = move |wire: &&Wire| {
+        let piece = piece_then(job, run.id, wire, at);
+        let mut told = wire.deflections.iter().filter_map(|(_, fact)| fact.told());
+        told.any(|told| {
+            let of_piece = told.with.as_ref().is_some_and(|with| with.piece == piece);
+            of_piece && told.value.is_some() && first_said(job, told) < at
+        })
+    };
+    let others = run.wires.iter().filter(move |wire| wire.number != beside);
+    let unread = move |wire: &&Wire| read_then(job, run.id, wire, at).is_none();
+    others.filter(unread).filter(hung).map(|wire| wire.number)
 }
 
 /// The tension that was read last, before a moment, on the piece of a wire that was in place then.
