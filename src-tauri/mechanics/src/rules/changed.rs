@@ -4,7 +4,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::figures::all_figures;
+use super::figures::{all_figures, lower, whole_entry};
 use super::{Cell, Day, RuleSet};
 use crate::units::Millimetres;
 
@@ -92,7 +92,7 @@ impl ChangedFigure {
             (Some(was), Some(is)) if short(&self.was) && short(&self.is) => {
                 format!("{name}, from {} to {}", with(was), with(is))
             }
-            (Some(_), Some(_)) => format!("{name}, in other words"),
+            (Some(_), Some(_)) => format!("{name}, reworded"),
             (None, Some(is)) if short(&self.is) => format!("{name}, {} new", with(is)),
             (None, _) => format!("{name}, new"),
             (Some(was), None) if short(&self.was) => format!("{name}, {} left out", with(was)),
@@ -101,14 +101,24 @@ impl ChangedFigure {
     }
 }
 
-/// What stands at a place of a set's file, in words, with its unit; a place without words of its own by the names
-/// of its fields.
+/// What stands at a place of a set's file, in words, with its unit; what stands beside a figure by that figure, and
+/// a place without any by the names of its fields.
 fn named(set: &RuleSet, path: &str) -> (String, &'static str) {
     if let Some(figure) = all_figures(set).find(|figure| figure.path == path) {
         return (figure.words(), figure.unit.word());
     }
-    let by_fields = || (path.trim_start_matches('/').replace('/', "."), "");
-    cell(set, path).unwrap_or_else(by_fields)
+    if let Some(cell) = cell(set, path) {
+        return cell;
+    }
+    let fields = |path: &str| path.trim_start_matches('/').replace('/', ".");
+    let beside = all_figures(set).find_map(|figure| {
+        let (entry, _) = figure.path.rsplit_once('/')?;
+        let rest = path.strip_prefix(entry)?;
+        rest.starts_with('/')
+            .then(|| format!("{} ({})", figure.words(), fields(rest)))
+    });
+    let whole = || whole_entry(path).map(lower);
+    (whole().or(beside).unwrap_or_else(|| fields(path)), "")
 }
 
 /// A cell of a table of wires by its wire, spacing and post distance.

@@ -87,7 +87,7 @@ impl NamedFigure<'_> {
     }
 }
 
-fn lower(text: &str) -> String {
+pub(super) fn lower(text: &str) -> String {
     let mut letters = text.chars();
     let first = letters.next();
     first
@@ -95,6 +95,27 @@ fn lower(text: &str) -> String {
         .flat_map(char::to_lowercase)
         .chain(letters)
         .collect()
+}
+
+const WITHIN: &str = "Distance from the edge in which the fall is looked for";
+const LEAST_HEIGHT: &str = "Least height";
+const SPHERE: &str = "Sphere that must not pass";
+const FACE_GAP: &str = "Widest gap of a face-fixed barrier";
+const CLIMBING: &str = "Climbing zone";
+const LOAD: &str = "Load";
+
+/// What an entry of a set's file is about that may come or go as a whole; none of any other place.
+pub(super) fn whole_entry(path: &str) -> Option<&'static str> {
+    let mut at = path.strip_prefix('/')?.split('/');
+    Some(match (at.next()?, at.next(), at.next()) {
+        ("barrierNeeded", Some("withinMm"), None) => WITHIN,
+        ("leastHeights", Some(_), None) => LEAST_HEIGHT,
+        ("openings", Some(_), None) => SPHERE,
+        ("faceGap", None, None) => FACE_GAP,
+        ("climbing", None, None) => CLIMBING,
+        ("loads", Some(_), None) => LOAD,
+        _ => return None,
+    })
 }
 
 /// The figures of a set that people change one by one, in the order of its file.
@@ -108,14 +129,14 @@ pub fn named_figures(set: &RuleSet) -> Vec<NamedFigure<'_>> {
             .mm(needed.fall_mm.value(), &needed.cite),
     ];
     found.extend(needed.within_mm.map(|within| {
-        Figure::new("Distance from the edge in which the fall is looked for")
+        Figure::new(WITHIN)
             .at("/barrierNeeded/withinMm", "barrierNeeded.withinMm")
             .between((1.0, 20_000.0), (300.0, 3_000.0))
             .mm(within.value(), &needed.cite)
     }));
     for (n, rule) in set.least_heights.iter().enumerate() {
         let (key, word) = surface(rule.surface);
-        let figure = Figure::new(&format!("Least height, {word}"))
+        let figure = Figure::new(&format!("{LEAST_HEIGHT}, {word}"))
             .at(
                 &format!("/leastHeights/{n}/leastMm"),
                 &format!("leastHeights, {key}"),
@@ -125,7 +146,7 @@ pub fn named_figures(set: &RuleSet) -> Vec<NamedFigure<'_>> {
     }
     for (n, rule) in set.openings.iter().enumerate() {
         let (key, word, usual) = place(rule.place);
-        let figure = Figure::new(&format!("Sphere that must not pass, {word}"))
+        let figure = Figure::new(&format!("{SPHERE}, {word}"))
             .at(
                 &format!("/openings/{n}/sphereMm"),
                 &format!("openings, {key}"),
@@ -134,7 +155,7 @@ pub fn named_figures(set: &RuleSet) -> Vec<NamedFigure<'_>> {
         found.push(figure.mm(rule.sphere_mm.value(), &rule.cite));
     }
     found.extend(set.face_gap.as_ref().map(|gap| {
-        Figure::new("Widest gap of a face-fixed barrier")
+        Figure::new(FACE_GAP)
             .at("/faceGap/mostMm", "faceGap.mostMm")
             .between((1.0, 1_000.0), (10.0, 150.0))
             .mm(gap.most_mm.value(), &gap.cite)
@@ -146,11 +167,11 @@ pub fn named_figures(set: &RuleSet) -> Vec<NamedFigure<'_>> {
                 .at("/climbing/fall/fallMm", "climbing.fall.fallMm")
                 .between((1.0, 100_000.0), (500.0, 6_000.0))
                 .mm(fall_mm.value(), cite),
-            Figure::new("Climbing zone, from")
+            Figure::new(&format!("{CLIMBING}, from"))
                 .at("/climbing/fromMm", "climbing.fromMm")
                 .between((0.0, 5_000.0), (0.0, 300.0))
                 .mm(climbing.from_mm.value(), &climbing.cite),
-            Figure::new("Climbing zone, to")
+            Figure::new(&format!("{CLIMBING}, to"))
                 .at("/climbing/toMm", "climbing.toMm")
                 .between((1.0, 5_000.0), (450.0, 1_500.0))
                 .mm(climbing.to_mm.value(), &climbing.cite),
@@ -164,7 +185,7 @@ fn figures_of_the_file(set: &RuleSet) -> Vec<NamedFigure<'_>> {
     let mut found = Vec::new();
     for (n, load) in set.loads.iter().enumerate() {
         let what = load.what.trim_end_matches('.');
-        let figure = Figure::new("Load")
+        let figure = Figure::new(LOAD)
             .at(
                 &format!("/loads/{n}/newtons"),
                 &format!("loads, \"{what}\""),

@@ -326,14 +326,16 @@ fn a_set_names_what_was_changed_in_it() {
     own["openings"][0]["sphereMm"] = json!(100);
     own.as_object_mut().unwrap().remove("faceGap");
     own["caution"] = json!("Ask the shire.");
+    own["openings"][0]["cite"]["clause"] = json!("By-law 7");
     own["wires"]["tension"]["lines"][0]["leastN"][0] = json!(60);
     own["wires"]["deflection"]["lines"][1]["mostMm"][4] = json!(4);
     let set = keep(&own).unwrap();
     let told = set.changed.as_ref().unwrap().sentence(&set);
     for part in [
         "sphere that must not pass, general, from 125 mm to 100 mm; ",
-        "faceGap, left out; ",
-        "caution, in other words; ",
+        "widest gap of a face-fixed barrier, left out; ",
+        "caution, reworded; ",
+        "sphere that must not pass, general (cite.clause), from ",
         "post distance 600 mm, from 55 N to 60 N",
         "wires.deflection, wire 2.5 mm, spacing 80 mm, post distance",
         "from X to 4 mm",
@@ -347,8 +349,8 @@ fn a_set_names_what_was_changed_in_it() {
     let set = keep(&own).unwrap();
     let changed = set.changed.as_ref().unwrap();
     let told = changed.sentence(&set);
-    assert_eq!(changed.figures.len(), 9);
-    assert!(told.contains("; 3 more. Why: "), "{told}");
+    assert_eq!(changed.figures.len(), 10);
+    assert!(told.contains("; 4 more. Why: "), "{told}");
 }
 
 #[test]
