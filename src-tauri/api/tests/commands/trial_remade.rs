@@ -160,7 +160,8 @@ fn ends_that_were_read_at_two_tensions_teach_nothing() {
         site.call("readEnd", read);
     };
     read(&first, "14.0");
-    let why = "Wire A6: A1's end was read at 1500 N, A6's at 700 N: read A6's end again.";
+    let why =
+        "Wire A6: post A1's end was read at 1500 N, post A6's at 700 N: read post A6's end again.";
     assert_eq!(site.ask("cutSheet")["taught"], Value::Null);
     assert!(notes(&site).contains(why), "{}", notes(&site));
     for more in [
@@ -180,8 +181,7 @@ fn ends_that_were_read_at_two_tensions_teach_nothing() {
     let turn = json!({"wire": 6, "turns": {"turns": 1, "flats": 0}, "toMn": 1_500_000});
     site.call("turnWire", turn);
     read(&first, "13.0");
-    let why =
-        "Wire A6: it was turned after A6's end was read and before A1's: read A6's end again.";
+    let why = "Wire A6: it was turned after post A6's end was read and before post A1's: read post A6's end again.";
     assert!(notes(&site).contains(why), "{}", notes(&site));
     read(&last, "13.5");
     assert_ne!(site.ask("cutSheet")["taught"], Value::Null);
@@ -297,7 +297,7 @@ fn whoever_read_an_end_is_named_and_ends_read_apart_are_asked_for_again() {
     exchange();
     let why = notes(&site);
     assert!(
-        why.contains("A1's end was read as")
+        why.contains("Wire A6: post A1's end was read as")
             && why.contains("12 mm by ann")
             && why.contains("10 mm by ben"),
         "{why}"

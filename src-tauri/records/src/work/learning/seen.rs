@@ -72,7 +72,9 @@ fn thread_left(job: &Job<'_>, run: &Run, wire: &Wire, name: &str, shared: &Share
         .find_map(|end| {
             let apart = end.apart.as_ref()?;
             let post = &end.post.name;
-            Some(format!("{post}'s end was read as {apart}: read it again"))
+            Some(format!(
+                "post {post}'s end was read as {apart}: read it again"
+            ))
         })
         .or_else(|| {
             let early = read.iter().any(|end| before_cut(job, wire, end.told));
@@ -179,19 +181,19 @@ fn between(
     set: Newtons,
 ) -> Option<String> {
     let (first, last) = (&early.post.name, &late.post.name);
-    let again = format!("read {first}'s end again");
+    let again = format!("read post {first}'s end again");
     let mut read = counted(wire, wire.piece_number);
     if read.any(|told| after(job, told, early.told) && after(job, late.told, told)) {
         let now = tension_at(job, wire, late)?;
         match tension_at(job, wire, early) {
             None => {
                 return Some(format!(
-                    "{last}'s end was read at {now}, {first}'s before any tension of it was: {again}"
+                    "post {last}'s end was read at {now}, post {first}'s before any tension of it was: {again}"
                 ));
             }
             Some(then) if (now - then).abs() > set * ALIKE => {
                 return Some(format!(
-                    "{last}'s end was read at {now}, {first}'s at {then}: {again}"
+                    "post {last}'s end was read at {now}, post {first}'s at {then}: {again}"
                 ));
             }
             Some(_) => {}
@@ -200,7 +202,11 @@ fn between(
     let mut turned = wire.turns.iter().filter_map(|(_, fact)| turned(wire, fact));
     turned
         .any(|told| after(job, told, early.told) && after(job, late.told, told))
-        .then(|| format!("it was turned after {first}'s end was read and before {last}'s: {again}"))
+        .then(|| {
+            format!(
+                "it was turned after post {first}'s end was read and before post {last}'s: {again}"
+            )
+        })
 }
 
 /// The tension that the wire was read at last before an end of it was.
