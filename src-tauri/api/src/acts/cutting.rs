@@ -207,15 +207,18 @@ fn trial_first(
         return Ok(());
     }
     let first = match (&sheet.undecided, sheet.trial_cut) {
-        (Some(why), _) => format!("teaches nothing yet. {}", why.trim_end_matches('.')),
-        (None, false) => {
-            "is not cut yet. A swaged end can't be undone: cut and fit it first".to_owned()
-        }
-        (None, true) => format!("was not read yet. Fit it and read the thread left {at} first"),
+        // It says itself that the wire teaches nothing.
+        (Some(why), _) => why.clone(),
+        (None, false) => format!(
+            "The trial wire {name} is not cut yet. A swaged end can't be undone: cut and fit it first."
+        ),
+        (None, true) => format!(
+            "The trial wire {name} was not read yet. Fit it and read the thread left {at} first."
+        ),
     };
     Err(ApiError::new(
         ErrorCode::Questioned,
-        format!("The trial wire {name} {first}. Release the others all the same?"),
+        format!("{first} Release the others all the same?"),
     ))
 }
 

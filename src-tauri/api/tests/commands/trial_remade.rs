@@ -170,6 +170,12 @@ fn ends_that_were_read_at_two_tensions_teach_nothing() {
     ] {
         let told = site.refused("issueCuts", more);
         assert!(told.message.contains(why), "{}", told.message);
+        assert_eq!(
+            told.message.matches("eaches nothing").count(),
+            1,
+            "{}",
+            told.message
+        );
     }
     read(&last, "14.5");
     near(
