@@ -43,6 +43,7 @@ pub(super) use others::{
 };
 pub(super) use standing::standing;
 use standing::{looked_at, rail_line};
+pub(super) use wall::{is_wall, wall_notes, walls};
 use ways::{Stood, squared, ways};
 
 /// What the wires of a run ask of its end and corner posts, at its set tension, else at what is
@@ -188,7 +189,7 @@ impl Looked<'_> {
 
     fn post(&self, missing: &mut Vec<String>) -> Result<Option<PostAsked>, WorkError> {
         let (job, run, end) = (self.job, self.run, self.at);
-        if let Some(wall) = self.wall()? {
+        if let Some(wall) = self.wall(missing)? {
             return Ok(Some(wall));
         }
         let (of, pulled) = match standing(job, run, end.id)? {

@@ -21,7 +21,7 @@ use super::convert::{mm, mn, nm, run_of, slope_of, strand_of};
 use super::figures::Origin;
 use super::inward::end_posts;
 use super::lengths::inside;
-use super::posts::beside_notes;
+use super::posts::{beside_notes, wall_notes};
 use super::readings::{TensionLine, tensions};
 use super::supports::{clear_along, whole_length};
 use super::tension::upper_of;
@@ -92,6 +92,9 @@ pub fn pushed(
     answer::hold_against(&mut answer.bays, upper_of(job, run)?);
     answer.notes.extend(said.notes(run.bays.len()));
     answer.notes.extend(rules::changed_rules(job));
+    if wires.ends.is_some() {
+        answer.notes.extend(wall_notes(job, run));
+    }
     answer.notes.extend(beside_notes(job, run));
     if run.shape == Shape::Raked {
         answer.notes.push(

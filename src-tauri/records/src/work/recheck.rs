@@ -20,7 +20,7 @@ use ts_rs::TS;
 
 use super::WorkError;
 use super::convert::run_of;
-use super::posts::beside_notes;
+use super::posts::{beside_notes, wall_notes};
 use super::readings::{Reading, ReadingState, TensionLine, Tensions, tensions};
 use super::tensioning::{Decided, ERROR_NONE, Laid, NO_ERROR, TurnIn, alone, decided, laid};
 use crate::ids::ItemId;
@@ -198,6 +198,7 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
         },
     };
     band::tell_made_of(job, run, &read, &mut told.made_of, &mut told.notes);
+    told.notes.extend(wall_notes(job, run));
     told.notes.extend(tell::corner_note(job, run));
     let ranges = band::lost_since(job, run, &read, started);
     let left_at: Vec<Newtons> = read

@@ -20,6 +20,7 @@ use super::convert::{mn, run_of, strand_of};
 pub use super::limits::ThreadAsked;
 use super::limits::{Pulls, Strength, gauge_range, limits, threads_asked};
 use super::ordering::{self, Asked};
+use super::posts::wall_notes;
 use super::readings::{TensionLine, tensions};
 use super::recheck::{Losing, ONE_SUMMER, SetWith, corner_note};
 use super::tensioning::{Laid, laid, passes_short};
@@ -171,6 +172,7 @@ pub(super) fn plan(
         sentences.extend(not_arriving(job, laid)?);
     }
     if losing.is_ok() {
+        sentences.extend(wall_notes(job, run));
         sentences.extend(corner_note(job, run));
     }
     if gauge.as_ref().is_none_or(|g| g.error.is_none()) {

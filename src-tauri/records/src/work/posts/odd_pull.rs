@@ -62,8 +62,8 @@ pub fn pull_doubt(
     };
     if wall::is_wall(facts) {
         return Ok(Some(format!(
-            "{} is told as a wall end, which is taken as not moving: with this pull nothing of its movement is \
-             counted until its section is told. If it is a post, tell that first.",
+            "{} was pulled, and a wall is taken as not moving: nothing of it is counted while it is told as a wall \
+             end without a section. If it is a post, tell its section first.",
             facts.name
         )));
     }

@@ -9,6 +9,7 @@ use mechanics::{Degrees, Millimetres, Newtons};
 
 use super::legs::{Leg, angle, of_other, pulls_at, sides};
 use super::standing;
+use super::wall::is_wall;
 use crate::ids::ItemId;
 use crate::job::things::angle_place;
 use crate::job::{Job, PostInRun, Run, Wire};
@@ -83,10 +84,12 @@ fn pulls_along(job: &Job<'_>, at: &PostInRun, there: &PostInRun, place: &str) ->
 /// Cosine of an angle that is square within half a degree.
 const ACROSS: f64 = 0.0087;
 
-/// The runs whose pull may take tension from a run's wires, each once, with the post that carries both.
+/// The runs whose pull may take tension from a run's wires, each once, with the post that carries both; none by a
+/// wall, which is taken as not moving.
 pub(in crate::work) fn pulling_along<'j>(job: &'j Job<'_>, run: &Run) -> Vec<(&'j Run, String)> {
     let mut found: Vec<(&Run, String)> = Vec::new();
-    for at in run.posts.iter().filter(|at| pulls_at(run, at)) {
+    let moves = |at: &&PostInRun| pulls_at(run, at) && !job.post(at.id).is_some_and(is_wall);
+    for at in run.posts.iter().filter(moves) {
         for (other, there, place) in beside(job, run, at) {
             let known = found.iter().any(|(known, _)| known.id == other.id);
             if !known && pulls_along(job, at, there, &place) {
@@ -122,7 +125,8 @@ pub(in crate::work) fn others_on(
         inputs: Vec::new(),
     };
     let beside = beside(job, run, at);
-    if beside.is_empty() {
+    // A wall is taken as not moving, whatever else pulls on it and from where.
+    if beside.is_empty() || job.post(at.id).is_some_and(is_wall) {
         return Ok(found);
     }
     let Ok(standing) = standing(job, run, at.id)? else {

@@ -3,15 +3,17 @@
 //! Invariant: a wall is taken as not moving, which every answer that rests on it says; what its fixings bear
 //! is nobody's figure here.
 
-use mechanics::posts::{Post, STEEL, Section};
+use mechanics::posts::{Post, STEEL, Section, WirePull};
 use mechanics::{Figure, Megapascals, Millimetres, Newtons, Origin as Mech};
 
 use super::build::Build;
+use super::legs::of_other;
+use super::others::beside;
 use super::standing::{DOES_NOT_TURN, Standing, rail_of};
 use super::{Looked, PostAsked, looked_at};
-use crate::job::{PostFacts, Run};
+use crate::job::{Job, PostFacts, Run};
 use crate::model::context::Number;
-use crate::model::values::SupportKind;
+use crate::model::values::{PostRole, SupportKind};
 use crate::work::figures::Origin;
 use crate::work::inward::pulls;
 use crate::work::{WorkError, words};
@@ -19,13 +21,44 @@ use crate::work::{WorkError, words};
 /// Stiffness of what does not move, as often as steel's: far above any that could be read.
 const DOES_NOT_BEND: f64 = 1.0e6;
 
-/// Whether wires end in a wall: a wall end of which nobody told a section, or a pull, as of a post.
-pub(super) fn is_wall(post: &PostFacts) -> bool {
+/// Whether wires end in a wall: a wall end of which nobody told a section, as of a post.
+pub(in crate::work) fn is_wall(post: &PostFacts) -> bool {
     let wall = post
         .support
         .as_ref()
         .is_some_and(|s| s.kind == SupportKind::WallEnd);
-    wall && post.section.is_none() && post.pulls.is_empty()
+    wall && post.section.is_none()
+}
+
+/// Said of a wall wherever a figure rests on it.
+fn not_moving(post: &PostFacts) -> String {
+    format!("{} is a wall end: it is taken as not moving.", post.name)
+}
+
+/// The walls in which a run's wires end.
+pub(in crate::work) fn walls<'j>(
+    job: &'j Job<'_>,
+    run: &Run,
+) -> impl Iterator<Item = &'j PostFacts> {
+    let ends = run.ends().into_iter().flat_map(|(a, b)| [a.id, b.id]);
+    ends.filter_map(|id| job.post(id))
+        .filter(|post| is_wall(post))
+}
+
+/// What is said of the walls in which a run's wires end, a sentence each.
+pub(in crate::work) fn wall_notes(job: &Job<'_>, run: &Run) -> Vec<String> {
+    walls(job, run).map(not_moving).collect()
+}
+
+/// Said of a wall that was pulled: as a wall nothing of that is counted.
+fn pulls_not_counted(post: &PostFacts) -> Option<String> {
+    let mut tips = post.pulls.iter().flat_map(|(_, fact)| &fact.tips);
+    tips.any(|told| told.value.is_some()).then(|| {
+        format!(
+            "{} was pulled: nothing of it is counted while it is told as a wall end without a section.",
+            post.name
+        )
+    })
 }
 
 /// A wall as the frame of a run takes it.
@@ -47,24 +80,26 @@ pub(super) fn standing(post: &PostFacts, run: &Run) -> Result<Standing, WorkErro
         build: Build::Known,
         softest: "",
         stiffest: None,
-        stated: Some(format!(
-            "{} is a wall end: it is taken as not moving.",
-            post.name
-        )),
+        stated: Some(not_moving(post)),
         pulled: Vec::new(),
-        doubts: Vec::new(),
+        doubts: pulls_not_counted(post).into_iter().collect(),
     })
 }
 
 impl Looked<'_> {
     /// What the wires ask of a wall; none of a post.
-    pub(super) fn wall(&self) -> Result<Option<PostAsked>, WorkError> {
+    pub(super) fn wall(&self, missing: &mut Vec<String>) -> Result<Option<PostAsked>, WorkError> {
         let Some(facts) = self.job.post(self.at.id).filter(|post| is_wall(post)) else {
             return Ok(None);
         };
+        missing.extend(pulls_not_counted(facts));
         let pulls = pulls(self.run, self.tension)?;
-        let level = |pull: &mechanics::posts::WirePull| pull.tension * pull.slope.radians().cos();
-        let all: Newtons = pulls.iter().map(level).fold(Newtons(0.0), |a, b| a + b);
+        let all = level(&pulls);
+        let others = self.beside_in_wall();
+        let by = match others.is_empty() {
+            true => "in all".to_owned(),
+            false => format!("by run {}", self.run.name),
+        };
         let (name, tension) = (&facts.name, self.tension);
         let wires = match pulls.len() {
             1 => "1 wire".to_owned(),
@@ -92,11 +127,12 @@ impl Looked<'_> {
             origin: Origin::Computed,
             confirm: "licensed engineer".to_owned(),
             sentence: format!(
-                "{name}, a wall end, {wires} at {tension}: {:.0} N off the wall in all, {tension} on each fixing{}. \
+                "{name}, a wall end, {wires} at {tension}: {:.0} N off the wall {by}, {tension} on each fixing{}.{} \
                  What fixings and wall bear under a pull that stays is not told here, and the wall is taken as not \
                  moving: ask an engineer before ordering.",
                 all.value(),
-                set_in(facts)
+                set_in(facts),
+                others.concat()
             ),
             numbers: vec![Number {
                 name: "pull off the wall".to_owned(),
@@ -105,6 +141,37 @@ impl Looked<'_> {
             }],
         }))
     }
+
+    /// The other runs that pull on the wall, a sentence each with a space before it: what they pull is not in the
+    /// figures of this one. Of one that turns there the pull off the wall goes by its angle.
+    fn beside_in_wall(&self) -> Vec<String> {
+        let others = beside(self.job, self.run, self.at).into_iter();
+        let told = others.map(|(other, there, _)| {
+            let corner = there.role == PostRole::Corner;
+            let legs = of_other(self.job, self.at, other, there, None).ok();
+            let at = legs.filter(|_| !corner).and_then(|legs| {
+                let all = legs.iter().map(|leg| level(&leg.pulls)).sum::<Newtons>();
+                Some(format!(
+                    ": {:.0} N at {}",
+                    all.value(),
+                    legs.first()?.tension
+                ))
+            });
+            format!(
+                " Run {} {} there too and pulls on top of that{}.",
+                other.name,
+                if corner { "turns" } else { "ends" },
+                at.unwrap_or_default()
+            )
+        });
+        told.collect()
+    }
+}
+
+/// Pull of wires along the level.
+fn level(pulls: &[WirePull]) -> Newtons {
+    let of = |pull: &WirePull| pull.tension * pull.slope.radians().cos();
+    pulls.iter().map(of).sum()
 }
 
 /// What the fixings are set in, as far as it is told.

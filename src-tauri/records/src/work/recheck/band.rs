@@ -10,6 +10,7 @@ use super::{looked, started, temperature};
 use crate::job::{Job, Run};
 use crate::model::context::Number;
 use crate::work::convert::{METAL_FROM_MPA, strand_of};
+use crate::work::posts::{is_wall, walls};
 use crate::work::readings::{Reading, TensionLine, Tensions};
 
 const DAY_MS: f64 = 86_400_000.0;
@@ -67,10 +68,13 @@ fn creep(posts: &Creeps) -> (f64, f64) {
     }
 }
 
-/// End posts whose modulus is below a metal's or not told: both count as timber, which creeps.
+/// End posts whose modulus is below a metal's or not told: both count as timber, which creeps. A wall end is
+/// taken as not moving and does not creep either.
 struct Creeps {
     timber: bool,
     not_told: Vec<String>,
+    /// Whether an end post stands in no wall.
+    posts: bool,
 }
 
 /// Tells what the loss between being left and being looked at again is made of.
@@ -122,14 +126,20 @@ pub(super) fn tell_made_of(
         },
         if posts.timber {
             "assumed for timber outdoors, from memory"
-        } else {
+        } else if posts.posts {
             "metal posts do not creep"
+        } else {
+            "wall ends are taken as not moving"
         },
     );
     if !posts.not_told.is_empty() {
         notes.push(format!(
-            "Of {} no modulus of elasticity is told: the end posts count as timber, which creeps.",
-            posts.not_told.join(" and ")
+            "Of {} no modulus of elasticity is told: {} as timber, which creeps.",
+            posts.not_told.join(" and "),
+            match walls(job, run).next() {
+                Some(_) => "it counts",
+                None => "the end posts count",
+            }
         ));
     }
     let own = read.lines.iter();
@@ -190,9 +200,15 @@ fn creeps(job: &Job<'_>, run: &Run) -> Creeps {
     let mut found = Creeps {
         timber: false,
         not_told: Vec::new(),
+        posts: false,
     };
     for end in run.ends().into_iter().flat_map(|(a, b)| [a, b]) {
-        let material = job.post(end.id).and_then(|post| post.material.as_ref());
+        let facts = job.post(end.id);
+        if facts.is_some_and(is_wall) {
+            continue;
+        }
+        found.posts = true;
+        let material = facts.and_then(|post| post.material.as_ref());
         match material.and_then(|m| m.modulus_mpa) {
             Some(modulus) => found.timber |= modulus < METAL_FROM_MPA,
             None => {
