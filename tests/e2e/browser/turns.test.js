@@ -77,7 +77,7 @@ test('a trial wire that does not fit: too long by, then too short by', { timeout
   const { job, runs: [run] } = await surveyed(host);
   await decided(host, job, run);
   await host.call('issueCuts', { job, run: run.id, wires: '6' });
-  await host.call('tickWires', { job, run: run.id, wires: '6', act: 'cut', done: true });
+  for (const act of ['cut', 'leftEndPressed', 'rightEndPressed']) await host.call('tickWires', { job, run: run.id, wires: '6', act, done: true, confirmed: true });
   const { page, wrong } = await phone(await browser(t), host);
   const outBy = async () => (await stands(host, job, `wire:${run.id}:6`, 'outBy')).map((w) => w.value.nm / 1e6);
   const learned = () => host.call('learned', { job, run: run.id });

@@ -279,6 +279,11 @@ impl Known {
         wires.map(|wire| of(wire.number)).collect()
     }
 
+    /// Whether what is learned rests on a thread whose tension nobody read.
+    pub(super) fn is_assumed(&self) -> bool {
+        self.readings.iter().any(|read| read.assumed)
+    }
+
     /// What the sheet says of it; none before a wire was read.
     pub(super) fn taught(&self, run: &Run, lines: &[CutLine]) -> Option<Taught> {
         (!self.readings.is_empty()).then(|| tell::taught(self, run, lines))

@@ -192,6 +192,7 @@ impl Looked<'_> {
         if let Some(wall) = self.wall(missing)? {
             return Ok(Some(wall));
         }
+        missing.extend(self.wall_with_a_section());
         let (of, pulled) = match standing(job, run, end.id)? {
             Ok(found) => {
                 missing.extend(found.doubts);

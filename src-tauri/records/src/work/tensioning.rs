@@ -234,6 +234,8 @@ pub(super) struct Laid<'a> {
     pub(super) inputs: Vec<Option<CutInput>>,
     /// Thread in at both ends of each wire at its tension, as its own reading tells; none where it was not read.
     pub(super) as_read: Vec<Option<Millimetres>>,
+    /// Whether what the trial wires taught rests on a tension that nobody read.
+    pub(super) taught_by_guess: bool,
     pub(super) sheet: CutSheet,
 }
 
@@ -318,6 +320,7 @@ pub(super) fn laid<'a>(job: &Job<'_>, run: &'a Run) -> Result<Result<Laid<'a>, S
         Err(missing) => return Ok(Err(missing)),
     };
     let (sheet, known) = worked(job, run)?;
+    let taught_by_guess = known.as_ref().is_some_and(|known| known.is_assumed());
     let (as_read, inputs) = known.map_or_else(Default::default, |known| {
         (known.engaged_as_read(run), known.inputs)
     });
@@ -359,6 +362,7 @@ pub(super) fn laid<'a>(job: &Job<'_>, run: &'a Run) -> Result<Result<Laid<'a>, S
         strength: limits(job, run)?.missing.join(" "),
         lengths,
         as_read,
+        taught_by_guess,
         inputs,
         sheet,
     }))

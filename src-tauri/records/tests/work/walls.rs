@@ -13,7 +13,20 @@ use crate::scene::{Scene, measured, surveyed};
 /// Tells that a run's wires end in a wall at a post, and takes the post's section back.
 fn in_wall(s: &mut Scene, name: &str) {
     let post = Subject::post(s.post(name));
-    let wall = Support {
+    let over = s.tips(fields::POST_SUPPORT.name, &post, "");
+    s.say_over(
+        fields::POST_SUPPORT,
+        &post,
+        "",
+        Some(wall()),
+        None::<Said>,
+        over,
+    );
+    without_section(s, name);
+}
+
+fn wall() -> Support {
+    Support {
         kind: SupportKind::WallEnd,
         counts_as_post: None,
         confirmed_by: None,
@@ -25,17 +38,7 @@ fn in_wall(s: &mut Scene, name: &str) {
         gate_leaf_nm: None,
         gate_leaf_thick_nm: None,
         gate_hinge_gap_nm: None,
-    };
-    let over = s.tips(fields::POST_SUPPORT.name, &post, "");
-    s.say_over(
-        fields::POST_SUPPORT,
-        &post,
-        "",
-        Some(wall),
-        None::<Said>,
-        over,
-    );
-    without_section(s, name);
+    }
 }
 
 fn without_section(s: &mut Scene, name: &str) {
@@ -293,4 +296,25 @@ fn a_wall_is_not_asked_for_a_section() {
     assert!(wants(&mut s));
     in_wall(&mut s, "A1");
     assert!(!wants(&mut s));
+}
+
+#[test]
+fn a_wall_end_with_a_section_says_that_it_counts_as_a_post() {
+    let mut s = measured();
+    let a = s.a;
+    let post = Subject::post(s.post("A1"));
+    let over = s.tips(fields::POST_SUPPORT.name, &post, "");
+    s.say_over(
+        fields::POST_SUPPORT,
+        &post,
+        "",
+        Some(wall()),
+        None::<Said>,
+        over,
+    );
+    let told = s.with_job(|job| posts_asked(job, a).unwrap());
+    let one = told.posts.iter().find(|post| post.name == "A1").unwrap();
+    assert!(one.wall_pull_n.is_none() && !one.held.is_empty());
+    let said = |note: &String| note.starts_with("A1 is told as a wall end and with a section");
+    assert!(told.notes.iter().any(said), "{:?}", told.notes);
 }

@@ -87,6 +87,19 @@ pub(super) fn standing(post: &PostFacts, run: &Run) -> Result<Standing, WorkErro
 }
 
 impl Looked<'_> {
+    /// Said of a wall end whose section is told: it counts as the post that it is told as.
+    pub(super) fn wall_with_a_section(&self) -> Option<String> {
+        let facts = self.job.post(self.at.id)?;
+        let wall = facts.support.as_ref()?.kind == SupportKind::WallEnd;
+        (wall && facts.section.is_some()).then(|| {
+            format!(
+                "{} is told as a wall end and with a section: it counts as a post that bends. Where the wires end in \
+                 the wall itself, take the section back.",
+                facts.name
+            )
+        })
+    }
+
     /// What the wires ask of a wall; none of a post.
     pub(super) fn wall(&self, missing: &mut Vec<String>) -> Result<Option<PostAsked>, WorkError> {
         let Some(facts) = self.job.post(self.at.id).filter(|post| is_wall(post)) else {

@@ -377,7 +377,7 @@ fn thread(
         return Ok(None);
     };
     // What a questioned reading taught is not held against a wire.
-    let trusted = |taught: &Taught| taught.questions.is_empty();
+    let trusted = |taught: &Taught| taught.questions.is_empty() && !laid.taught_by_guess;
     let learned = line.learned.as_ref();
     let learned = learned.filter(|_| laid.sheet.taught.as_ref().is_some_and(trusted));
     // A wire that is not released yet is taken as it would be cut with what is known now.
