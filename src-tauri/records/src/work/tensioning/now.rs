@@ -113,7 +113,7 @@ pub(in crate::work) fn state(job: &Job<'_>, laid: &Laid<'_>) -> Result<State, Wo
         let least = line.least_n.zip(line.governing.as_ref());
         let least = least.filter(|_| line.readings.iter().any(after));
         let over = line.over().and_then(|over| Some((over.newtons?, over)));
-        if let Some((newtons, reading)) = over.clone().or(least) {
+        if let Some((newtons, reading)) = over.or(least) {
             *now = Newtons(newtons);
             *from = NowFrom::Read;
             *read_ms = Some(reading.at_ms);
