@@ -186,7 +186,7 @@ mod tests {
             "run": RUN, "runName": "A", "trialWire": 6, "trialCut": false, "tensionN": 1500.0,
             "lines": [line(6, true, json!(7235.0)), refused],
             "totals": {"wires": 2, "cuttable": 1, "refused": 1, "issued": 0, "cut": 0, "aimsMm": 7235.0},
-            "notes": ["Inward movement is assumed."], "inputs": [],
+            "showed": [], "notes": ["Inward movement is assumed."], "inputs": [],
         });
         assert_eq!(
             text(&sheet),
@@ -208,7 +208,7 @@ mod tests {
             }
             json!({
                 "run": RUN, "runName": "A", "trialWire": 6, "trialCut": false, "tensionN": 1500.0,
-                "lines": lines, "notes": [], "inputs": [],
+                "lines": lines, "showed": [], "notes": [], "inputs": [],
                 "totals": {"wires": 2, "cuttable": 0, "refused": 2, "issued": 0, "cut": 0, "aimsMm": 0.0},
             })
         };
@@ -255,7 +255,7 @@ mod tests {
         let sheet = json!({
             "run": RUN, "runName": "A", "trialWire": 6, "trialCut": false, "lines": [one],
             "totals": {"wires": 1, "cuttable": 1, "refused": 0, "issued": 0, "cut": 0, "aimsMm": 7235.0},
-            "notes": [], "inputs": [],
+            "showed": [], "notes": [], "inputs": [],
         });
         let told = text(&sheet);
         assert!(told.contains("7223.8     7245.8"), "{told}");
@@ -273,7 +273,7 @@ mod tests {
         let sheet = json!({
             "run": RUN, "runName": "A", "trialWire": 6, "trialCut": true, "lines": [cut],
             "totals": {"wires": 1, "cuttable": 1, "refused": 0, "issued": 1, "cut": 1, "aimsMm": 7222.0},
-            "notes": [], "inputs": [],
+            "showed": [], "notes": [], "inputs": [],
         });
         assert_eq!(
             text(&sheet),
@@ -296,7 +296,7 @@ mod tests {
             text(&json!({
                 "run": RUN, "runName": "A", "trialWire": 6, "trialCut": false, "lines": [line],
                 "totals": {"wires": 1, "cuttable": 1, "refused": 0, "issued": 1, "cut": 0, "aimsMm": 7315.0},
-                "notes": [], "inputs": [],
+                "showed": [], "notes": [], "inputs": [],
             }))
         };
         assert!(row(true).contains("released; not to be cut before a look:\n    A6 is released"));
