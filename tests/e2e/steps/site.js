@@ -145,6 +145,11 @@ export async function ends(page) {
     await answer(card, 'Engagement mark hidden?', 'Yes');
     await write(card, 'Witness mark moved by', '0');
     await calls(page, 'readEnd', () => touch(card, 'button', 'Keep'));
+    // Of a wire whose ends are not pressed by the record a first thread is asked about, once.
+    if (post === 'A1') {
+      await page.getByText('is not ticked as pressed').first().waitFor();
+      await calls(page, 'readEnd', () => touch(page, 'button', 'Yes, keep it'));
+    }
     await card.getByText(`${left} mm of thread left · turned in so far ${turns} turns ${flats} flats · engagement mark hidden`).waitFor();
   }
   await close(page, card);
