@@ -4,9 +4,9 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::cells::cells;
 use super::figures::{all_figures, lower, whole_entry};
-use super::{Cell, Day, RuleSet};
-use crate::units::Millimetres;
+use super::{Day, RuleSet};
 
 /// Most changes that are named one by one where a set is told.
 const MOST_NAMED: usize = 6;
@@ -107,8 +107,8 @@ fn named(set: &RuleSet, path: &str) -> (String, &'static str) {
     if let Some(figure) = all_figures(set).find(|figure| figure.path == path) {
         return (figure.words(), figure.unit.word());
     }
-    if let Some(cell) = cell(set, path) {
-        return cell;
+    if let Some(cell) = cells(set).into_iter().find(|cell| cell.path == path) {
+        return (cell.words, cell.unit);
     }
     let fields = |path: &str| path.trim_start_matches('/').replace('/', ".");
     let beside = all_figures(set).find_map(|figure| {
@@ -119,39 +119,6 @@ fn named(set: &RuleSet, path: &str) -> (String, &'static str) {
     });
     let whole = || whole_entry(path).map(lower);
     (whole().or(beside).unwrap_or_else(|| fields(path)), "")
-}
-
-/// A cell of a table of wires by its wire, spacing and post distance.
-fn cell(set: &RuleSet, path: &str) -> Option<(String, &'static str)> {
-    let mut at = path.strip_prefix("/wires/")?.split('/');
-    let mut next = || at.next();
-    let (table, lines, line) = (next()?, next()?, next()?.parse::<usize>().ok()?);
-    let (cells, column) = (next()?, next()?.parse::<usize>().ok()?);
-    let wires = set.wires.as_ref()?;
-    let place = |wire: String, spacing: Millimetres, columns: &[Millimetres]| {
-        let post = columns.get(column)?;
-        Some(format!(
-            "wires.{table}, wire {wire}, spacing {spacing}, post distance {post}"
-        ))
-    };
-    let has = |of: &[Cell]| of.get(column).map(|_| ());
-    match (table, lines, cells) {
-        ("tension", "lines", "leastN") => {
-            let table = wires.tension.as_ref()?;
-            let row = table.lines.get(line)?;
-            has(&row.least_n)?;
-            let wire = format!("{} {}", row.diameter_mm, row.lay);
-            Some((place(wire, row.spacing_mm, &table.post_clear_mm)?, " N"))
-        }
-        ("deflection", "lines", "mostMm") => {
-            let table = wires.deflection.as_ref()?;
-            let row = table.lines.get(line)?;
-            has(&row.most_mm)?;
-            let wire = row.diameter_mm.to_string();
-            Some((place(wire, row.spacing_mm, &table.post_clear_mm)?, " mm"))
-        }
-        _ => None,
-    }
 }
 
 fn stopped(text: &str) -> String {

@@ -63,10 +63,9 @@ fn fewer_wires(job: &Job<'_>, run: ItemId, count: i64) -> Option<String> {
     let told: Vec<u32> = beyond.into_iter().collect();
     if !told.is_empty() {
         return Some(format!(
-            "Something is told already of {} {} of run {name}: with {count} in all it would stand \
+            "Something is told already of {} of run {name}: with {count} in all it would stand \
              nowhere. Is it right?",
-            if told.len() == 1 { "wire" } else { "wires" },
-            words::ranges(&told)
+            words::wires(&told)
         ));
     }
     (count == 0).then(|| format!("Run {name} would have no wires at all. Is it right?"))

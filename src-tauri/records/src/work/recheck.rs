@@ -403,17 +403,16 @@ fn turn_back(
 /// told beside what a gauge told of it.
 fn sags(read: &Tensions, decided: &Decided<'_>, told: &mut Recheck) {
     for (line, wire) in read.lines.iter().zip(&mut told.lines) {
-        let down = line.sagging().find(|check| !check.let_out);
-        let Some((check, most)) = down.and_then(|check| Some((check, check.most_mm?))) else {
+        let Some(check) = line.sagging().find(|check| !check.let_out) else {
             continue;
         };
         if let Some(sentence) = &mut wire.sentence {
             let tight = wire.over_n.is_some() || wire.band == BandState::Above;
-            sentence.push_str(&tell::sags_too(&wire.name, check, most, tight));
+            sentence.push_str(&tell::sags_too(&wire.name, check, tight));
             continue;
         }
         told.to_turn.push(wire.wire);
-        wire.sentence = Some(tell::sags(&wire.name, check, most, decided));
+        wire.sentence = Some(tell::sags(&wire.name, check, decided));
     }
     told.to_turn.sort_unstable();
     let by_mass = |line: &&TensionLine| line.looked_ms.is_some() && line.last_recheck.is_none();

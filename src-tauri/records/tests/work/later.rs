@@ -22,6 +22,18 @@ fn read(
     s.say(fields::WIRE_TENSION, &wire, &bay, force, Some(with));
 }
 
+/// Hangs 2 kg in the widest bay, in a recheck.
+fn hang(s: &mut Scene, wire: u32, nm: i64) {
+    let bay = s.bay_place(WIDE.0, WIDE.1);
+    let with = tension_read(Method::HungMass, Stage::Recheck, None);
+    let hung = Deflection {
+        nm,
+        mass_mg: 2_000_000,
+    };
+    let wire = Subject::Wire(s.a, wire);
+    s.say(fields::WIRE_DEFLECTION, &wire, &bay, hung, Some(with));
+}
+
 fn again(s: &mut Scene) -> Recheck {
     let a = s.a;
     s.with_job(|job| recheck(job, a).unwrap())
@@ -98,17 +110,10 @@ fn a_bay_that_was_never_read_before_tells_no_loss_though_another_was_read_on_an_
 #[test]
 fn a_wire_that_sags_under_the_mass_in_a_recheck_is_named() {
     let mut s = fitted();
-    let bay = s.bay_place("A2", "A3");
     for wire in 1..=12 {
         read(&mut s, wire, WIDE, (1500, 20), Stage::Final, 1);
     }
-    let with = tension_read(Method::HungMass, Stage::Recheck, None);
-    let hung = Deflection {
-        nm: 5_200_000,
-        mass_mg: 2_000_000,
-    };
-    let wire = Subject::Wire(s.a, 7);
-    s.say(fields::WIRE_DEFLECTION, &wire, &bay, hung, Some(with));
+    hang(&mut s, 7, 5_200_000);
     let told = again(&mut s);
     assert_eq!(told.to_turn, [7]);
     let said = told.lines[6].sentence.as_ref().unwrap();
@@ -122,7 +127,7 @@ fn a_wire_that_sags_under_the_mass_in_a_recheck_is_named() {
 
 #[test]
 fn a_wire_that_a_gauge_named_already_is_told_to_sag_beside_that() {
-    for (reads, hung, begins, ends) in [
+    for (reads, nm, begins, ends) in [
         (
             900,
             5_200_000,
@@ -137,25 +142,18 @@ fn a_wire_that_a_gauge_named_already_is_told_to_sag_beside_that() {
         ),
     ] {
         let mut s = fitted();
-        let bay = s.bay_place("A2", "A3");
         for wire in 1..=12 {
             read(&mut s, wire, WIDE, (1500, 20), Stage::Final, 1);
         }
-        let with = tension_read(Method::HungMass, Stage::Recheck, None);
-        let hung = Deflection {
-            nm: hung,
-            mass_mg: 2_000_000,
-        };
         read(&mut s, 7, WIDE, (reads, 20), Stage::Recheck, 1);
-        let wire = Subject::Wire(s.a, 7);
-        s.say(fields::WIRE_DEFLECTION, &wire, &bay, hung, Some(with));
+        hang(&mut s, 7, nm);
         let told = again(&mut s);
         assert_eq!(told.to_turn, [7]);
         let said = told.lines[6].sentence.as_ref().unwrap();
         assert!(said.starts_with(begins), "{said}");
         let also = format!(
             " A7 also goes down {:.1} mm under the hung mass in A2–A3, the table lets it be 5.0 mm: {ends}",
-            hung.nm as f64 / 1e6
+            nm as f64 / 1e6
         );
         assert!(said.ends_with(&also), "{said}");
     }

@@ -29,11 +29,14 @@ fn hang(s: &mut Scene, wire: u32, at: (&str, &str), nm: i64, (stage, pass): (Tak
 const FINAL: (Taken, Option<u32>) = (Taken::Final, None);
 const WIDE: (&str, &str) = ("A2", "A3");
 
-fn again(number: u32) -> Piece {
-    Piece {
+/// Takes a wire out: its next piece begins.
+fn taken_out(s: &mut Scene, wire: u32, number: u32) {
+    let piece = Piece {
         number,
         reason: "kinked".into(),
-    }
+    };
+    let wire = Subject::Wire(s.a, wire);
+    s.say(fields::WIRE_PIECE, &wire, "", piece, None);
 }
 
 #[test]
@@ -201,13 +204,7 @@ fn the_others_rise_where_a_wire_is_taken_out() {
     for wire in 1..=12 {
         s.tension(a, wire, &bay, 1700, Taken::Final, 1);
     }
-    s.say(
-        fields::WIRE_PIECE,
-        &Subject::Wire(a, 12),
-        "",
-        again(2),
-        None,
-    );
+    taken_out(&mut s, 12, 2);
     let out = plan(&mut s);
     let now: Vec<f64> = out.wires.iter().map(|wire| wire.now_n).collect();
     assert_eq!((out.wires[11].from, now[11]), (NowFrom::Slack, 0.0));
@@ -222,13 +219,7 @@ fn the_others_rise_where_a_wire_is_taken_out() {
     let note = out.even_note.unwrap();
     assert!(note.contains("since another was taken out"), "{note}");
     // Taken out once more before it was tensioned nothing changes.
-    s.say(
-        fields::WIRE_PIECE,
-        &Subject::Wire(a, 12),
-        "",
-        again(3),
-        None,
-    );
+    taken_out(&mut s, 12, 3);
     let twice = plan(&mut s);
     assert_eq!(
         twice
@@ -256,13 +247,7 @@ fn wires_that_are_out_pull_nothing_whichever_came_out_first() {
             s.tension(a, wire, &bay, 1500, Taken::Final, 1);
         }
         for wire in [first, then] {
-            s.say(
-                fields::WIRE_PIECE,
-                &Subject::Wire(a, wire),
-                "",
-                again(2),
-                None,
-            );
+            taken_out(&mut s, wire, 2);
         }
         let told = plan(&mut s);
         told.wires.iter().map(|wire| wire.now_n).collect::<Vec<_>>()
@@ -285,13 +270,7 @@ fn where_a_mass_alone_told_of_a_piece_that_came_out_no_turns_are_told() {
     }
     hang(&mut s, 12, WIDE, 4_100_000, FINAL);
     assert_eq!(plan(&mut s).missing, None);
-    s.say(
-        fields::WIRE_PIECE,
-        &Subject::Wire(a, 12),
-        "",
-        again(2),
-        None,
-    );
+    taken_out(&mut s, 12, 2);
     let missing = plan(&mut s).missing.unwrap();
     assert!(
         missing.contains("wire 12: taken out after a hung mass alone"),

@@ -13,15 +13,7 @@ use crate::scene::{Scene, measured, surveyed};
 /// Tells that a run's wires end in a wall at a post, and takes the post's section back.
 fn in_wall(s: &mut Scene, name: &str) {
     let post = Subject::post(s.post(name));
-    let over = s.tips(fields::POST_SUPPORT.name, &post, "");
-    s.say_over(
-        fields::POST_SUPPORT,
-        &post,
-        "",
-        Some(wall()),
-        None::<Said>,
-        over,
-    );
+    tell_wall(s, &post);
     without_section(s, name);
 }
 
@@ -39,6 +31,18 @@ fn wall() -> Support {
         gate_leaf_thick_nm: None,
         gate_hinge_gap_nm: None,
     }
+}
+
+fn tell_wall(s: &mut Scene, post: &Subject) {
+    let over = s.tips(fields::POST_SUPPORT.name, post, "");
+    s.say_over(
+        fields::POST_SUPPORT,
+        post,
+        "",
+        Some(wall()),
+        None::<Said>,
+        over,
+    );
 }
 
 fn without_section(s: &mut Scene, name: &str) {
@@ -303,15 +307,7 @@ fn a_wall_end_with_a_section_says_that_it_counts_as_a_post() {
     let mut s = measured();
     let a = s.a;
     let post = Subject::post(s.post("A1"));
-    let over = s.tips(fields::POST_SUPPORT.name, &post, "");
-    s.say_over(
-        fields::POST_SUPPORT,
-        &post,
-        "",
-        Some(wall()),
-        None::<Said>,
-        over,
-    );
+    tell_wall(&mut s, &post);
     let told = s.with_job(|job| posts_asked(job, a).unwrap());
     let one = told.posts.iter().find(|post| post.name == "A1").unwrap();
     assert!(one.wall_pull_n.is_none() && !one.held.is_empty());

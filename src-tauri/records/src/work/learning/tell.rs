@@ -126,8 +126,7 @@ fn alike(lines: &[CutLine]) -> String {
 
 /// "Run A, wires 1–5, 7".
 fn wires_of(run: &Run, numbers: &[u32]) -> String {
-    let wires = if numbers.len() == 1 { "wire" } else { "wires" };
-    format!("Run {}, {wires} {}", run.name, words::ranges(numbers))
+    format!("Run {}, {}", run.name, words::wires(numbers))
 }
 
 /// What a reading's question says. A piece that was taken out can't be read again.

@@ -175,12 +175,9 @@ fn sagging<'s>(seen: &'s Seen<'_>) -> impl Iterator<Item = NextAct> + 's {
             Some(seen.run.id),
             line.subject,
             format!(
-                "Wire {} goes down {:.1} mm under the hung mass in {}, the table lets it be {:.1} mm: hang it \
-                 there again, and bring it to",
+                "Wire {} {}: hang it there again, and bring it to",
                 line.name,
-                check.deflection_mm,
-                check.bay_name,
-                check.most_mm.unwrap_or_default()
+                check.goes_down()
             ),
         );
         one.figure = seen.readings.set_n.map(|n| format!("{n:.0} N"));

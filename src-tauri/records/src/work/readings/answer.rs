@@ -173,6 +173,16 @@ impl DeflectionCheck {
         self.margin_mm.is_some_and(|margin| margin < 0.0)
     }
 
+    /// "goes down 5.2 mm under the hung mass in A2–A3, the table lets it be 5.0 mm", of one that is over the table.
+    pub(in crate::work) fn goes_down(&self) -> String {
+        format!(
+            "goes down {:.1} mm under the hung mass in {}, the table lets it be {:.1} mm",
+            self.deflection_mm,
+            self.bay_name,
+            self.most_mm.unwrap_or_default()
+        )
+    }
+
     /// Which of two words on one mass counts where people differ, the greater: one that shows a sag, of a
     /// recheck before a final round, since only a recheck takes that one back; one that is over the table in
     /// a pass; the one further down. A deeper word under a mass that can't be held against the table hides

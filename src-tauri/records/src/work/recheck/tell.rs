@@ -174,29 +174,21 @@ pub(super) fn let_out(line: &RecheckLine, over: f64, decided: &Decided<'_>) -> S
 }
 
 /// A wire that stands further down under the mass than the table lets it.
-pub(super) fn sags(
-    name: &str,
-    check: &DeflectionCheck,
-    most: f64,
-    decided: &Decided<'_>,
-) -> String {
+pub(super) fn sags(name: &str, check: &DeflectionCheck, decided: &Decided<'_>) -> String {
     format!(
-        "{name} goes down {:.1} mm under the hung mass in {}, the table lets it be {most:.1} mm: turn it in, to \
-         {}, a flat at a time, and hang the mass there again.",
-        check.deflection_mm, check.bay_name, decided.set
+        "{name} {}: turn it in, to {}, a flat at a time, and hang the mass there again.",
+        check.goes_down(),
+        decided.set
     )
 }
 
 /// The same of one of which a gauge told what to do: `tight` where it showed too much.
-pub(super) fn sags_too(name: &str, check: &DeflectionCheck, most: f64, tight: bool) -> String {
+pub(super) fn sags_too(name: &str, check: &DeflectionCheck, tight: bool) -> String {
     let so = match tight {
         true => "gauge and mass contradict, hang and read again.",
         false => "once it is turned, hang the mass there again.",
     };
-    format!(
-        " {name} also goes down {:.1} mm under the hung mass in {}, the table lets it be {most:.1} mm: {so}",
-        check.deflection_mm, check.bay_name
-    )
+    format!(" {name} also {}: {so}", check.goes_down())
 }
 
 /// A wire that shows more than it can.

@@ -143,6 +143,5 @@ pub(super) fn note(laid: &Laid<'_>, state: &State) -> Option<String> {
 
 fn wires(laid: &Laid<'_>, places: &[usize]) -> String {
     let numbers: Vec<u32> = places.iter().map(|place| laid.name(*place).0).collect();
-    let wires = if numbers.len() == 1 { "wire" } else { "wires" };
-    format!("{wires} {}", words::ranges(&numbers))
+    words::wires(&numbers)
 }

@@ -19,7 +19,7 @@ use crate::subject::Subject;
 
 pub use fields::{field, field_at};
 pub use marks::marked;
-pub use units::{kilograms, mm, newtons, ranges, window};
+pub use units::{kilograms, mm, newtons, ranges, window, wires};
 
 use units::decimal;
 

@@ -65,6 +65,13 @@ pub fn ranges(numbers: &[u32]) -> String {
     parts.iter().map(text).collect::<Vec<_>>().join(", ")
 }
 
+/// Wires by their numbers: "wire 3", "wires 1–5, 7".
+#[must_use]
+pub fn wires(numbers: &[u32]) -> String {
+    let wires = if numbers.len() == 1 { "wire" } else { "wires" };
+    format!("{wires} {}", ranges(numbers))
+}
+
 /// `number / unit` with at most `places` decimals, trailing zeros left out.
 pub(super) fn decimal(number: i64, unit: i64, places: usize) -> String {
     #[allow(clippy::cast_precision_loss)] // what people typed stays far below 2^53
