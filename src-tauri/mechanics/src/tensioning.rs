@@ -21,7 +21,7 @@ use crate::thread::{Thread, take_up_per_flat, take_up_per_turn};
 use crate::units::{Millimetres, Newtons};
 
 pub use again::{Replan, ReplanWire, one_pass_on, replan};
-pub use now::{brought, brought_on, turn_alone, turn_together};
+pub use now::{Brought, brought, brought_on, turn_alone, turn_together};
 pub use order::{OnePass, one_pass};
 pub use passes::{
     Pass, PassStep, PassWire, default_steps, even_passes, even_passes_on, left_short, pass_order,

@@ -9,11 +9,76 @@ use crate::error::{MechanicsError, not_negative, within};
 use crate::spd;
 use crate::units::{Millimetres, Newtons};
 
+/// Wires that are brought to a tension, read and let go, one after the other.
+pub struct Brought<'f> {
+    frame: &'f Frame,
+    standing: Standing<'f>,
+}
+
+impl<'f> Brought<'f> {
+    /// Of wires that all are slack.
+    ///
+    /// # Errors
+    /// When no tensions can be told.
+    pub fn from_slack(frame: &'f Frame) -> Result<Self, MechanicsError> {
+        let standing = Standing::of(&frame.flexibility, vec![0.0; frame.wires()], Vec::new())?;
+        Ok(Self { frame, standing })
+    }
+
+    /// From the tensions as they are; wires that show nothing hang loose.
+    ///
+    /// # Errors
+    /// When there is not one tension for each wire, or one can't be.
+    pub fn from_now(frame: &'f Frame, now: &[Newtons]) -> Result<Self, MechanicsError> {
+        let turned = bare(&frame.turn_in(now)?);
+        let mut standing = Standing::of(&frame.flexibility, turned, shown_tight(now))?;
+        for (wire, tension) in now.iter().enumerate() {
+            if tension.value() <= 0.0 {
+                standing.let_go(wire)?;
+            }
+        }
+        Ok(Self { frame, standing })
+    }
+
+    /// One wire is turned alone until it shows this tension, and the others give way; one that is brought to
+    /// nothing is taken out, and hangs loose whatever the others do.
+    ///
+    /// # Errors
+    /// When the wire is not in the frame, the tension cannot be, or no turn leads to it.
+    pub fn bring(&mut self, wire: usize, to: Newtons) -> Result<(), MechanicsError> {
+        known(self.frame, wire)?;
+        let to = not_negative("a wire's tension", to)?;
+        if to > 0.0 {
+            self.standing.bring(wire, to).map(drop)
+        } else {
+            self.standing.let_go(wire)
+        }
+    }
+
+    /// One wire is found at this tension, whatever was computed: nothing was turned, so the others stand as
+    /// they did.
+    ///
+    /// # Errors
+    /// As [`Brought::from_now`].
+    pub fn found(&mut self, wire: usize, at: Newtons) -> Result<(), MechanicsError> {
+        let mut now = self.tensions();
+        if let Some(own) = now.get_mut(wire) {
+            *own = at;
+        }
+        *self = Self::from_now(self.frame, &now)?;
+        Ok(())
+    }
+
+    /// What all wires show.
+    #[must_use]
+    pub fn tensions(&self) -> Vec<Newtons> {
+        let shown = self.standing.tensions().iter().copied();
+        shown.map(Newtons).collect()
+    }
+}
+
 /// Tensions of all wires after some were brought to what the gauge showed, one after the other;
-/// a wire that was never brought to anything is slack.
-///
-/// By [`turn_alone`], one after the other; a wire brought to nothing is one that was taken out, and hangs
-/// loose whatever the others do.
+/// a wire that was never brought to anything is slack. By [`Brought::bring`].
 ///
 /// # Errors
 /// When a wire is not in the frame, a tension cannot be, or no turn leads to it.
@@ -21,8 +86,7 @@ pub fn brought(
     frame: &Frame,
     readings: &[(usize, Newtons)],
 ) -> Result<Vec<Newtons>, MechanicsError> {
-    let slack = Standing::of(&frame.flexibility, vec![0.0; frame.wires()], Vec::new())?;
-    bring(frame, slack, readings)
+    bring(Brought::from_slack(frame)?, readings)
 }
 
 /// The same from the tensions as they are; wires that show nothing hang loose.
@@ -34,31 +98,17 @@ pub fn brought_on(
     now: &[Newtons],
     readings: &[(usize, Newtons)],
 ) -> Result<Vec<Newtons>, MechanicsError> {
-    let turned = bare(&frame.turn_in(now)?);
-    let mut standing = Standing::of(&frame.flexibility, turned, shown_tight(now))?;
-    for (wire, tension) in now.iter().enumerate() {
-        if tension.value() <= 0.0 {
-            standing.let_go(wire)?;
-        }
-    }
-    bring(frame, standing, readings)
+    bring(Brought::from_now(frame, now)?, readings)
 }
 
 fn bring(
-    frame: &Frame,
-    mut standing: Standing<'_>,
+    mut wires: Brought<'_>,
     readings: &[(usize, Newtons)],
 ) -> Result<Vec<Newtons>, MechanicsError> {
     for (wire, tension) in readings {
-        known(frame, *wire)?;
-        let to = not_negative("a wire's tension", *tension)?;
-        if to > 0.0 {
-            standing.bring(*wire, to)?;
-        } else {
-            standing.let_go(*wire)?;
-        }
+        wires.bring(*wire, *tension)?;
     }
-    Ok(standing.tensions().iter().copied().map(Newtons).collect())
+    Ok(wires.tensions())
 }
 
 /// Turn-in that brings one wire alone from the tensions as they are to one of its own; below zero:

@@ -12,8 +12,11 @@ mod brought_up;
 mod deflections;
 mod expected;
 mod gauges;
+mod masses;
+mod moved;
 mod of_run;
 mod pulled;
+mod replay;
 mod standing;
 mod state;
 mod told;
@@ -51,6 +54,8 @@ pub use answer::{
     Compared, DeflectionCheck, PulledAfter, Reading, ReadingState, TensionLine, Warmth,
 };
 pub(in crate::work) use brought_up::BroughtUp;
+pub(super) use masses::{Bounds, Hung, hung};
+pub(super) use replay::{TakenOut, replay, taken_out};
 
 struct Against {
     required: Option<Newtons>,
@@ -122,6 +127,7 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
             .zip(set)
             .is_some_and(|(now, set)| at_tension(now, set));
     }
+    moved::mark(job, run, &mut lines, (required, upper, error))?;
     let lowest = of_run::lowest(&lines, |line| line.governing.as_ref());
     Ok(Tensions {
         run: run.id,
@@ -272,6 +278,7 @@ fn line(
         held_by_deflection: deflections::held(&deflections, &sags, to_read),
         sags,
         turned_after,
+        stands_n: None,
         pulled_after,
         deflections,
         readings,

@@ -26,8 +26,7 @@ use super::tensioning::{Decided, ERROR_NONE, Laid, NO_ERROR, TurnIn, alone, deci
 use crate::ids::ItemId;
 use crate::job::Job;
 use crate::model::context::Number;
-pub(super) use later::{Losing, frame_before};
-pub(super) use later::{ONE_SUMMER, SetWith};
+pub(super) use later::{Losing, ONE_SUMMER, SetWith};
 pub(super) use tell::corner_note;
 
 /// How a wire stands against the band that is expected of it.

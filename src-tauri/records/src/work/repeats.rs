@@ -94,6 +94,11 @@ impl First {
     }
 
     fn knew(&self, job: &Job<'_>, old: Entry) -> bool {
+        let own = self.entry.device == old.device && !job.forked.contains(&old.device);
+        if own {
+            // Nobody knows of what his own device says later.
+            return self.follows(job, old);
+        }
         let mut basis = self.basis.iter().filter_map(|id| job.reader.view.entry(id));
         let mut by_chain = || {
             !job.forked.contains(&old.device)
@@ -114,11 +119,29 @@ pub(super) struct Line {
 
 impl Line {
     pub(super) fn of<T, C>(job: &Job<'_>, told: &Told<T, C>) -> Self {
+        let mut line = Self::from(job, told.id);
+        if line.first.is_empty() {
+            // What it corrects is not here: it stands where it was said itself.
+            line.first.push(First {
+                entry: Entry::of(told),
+                at: told.at,
+                basis: told.basis.clone(),
+            });
+        }
+        line
+    }
+
+    /// Of an entry whose beginning is here; none where it is not.
+    pub(super) fn of_entry(job: &Job<'_>, entry: Hash) -> Option<Self> {
+        Some(Self::from(job, entry)).filter(|line| !line.first.is_empty())
+    }
+
+    fn from(job: &Job<'_>, word: Hash) -> Self {
         let mut line = Line {
             first: Vec::new(),
             words: Vec::new(),
         };
-        let mut open = vec![told.id];
+        let mut open = vec![word];
         while let Some(id) = open.pop() {
             if line.words.contains(&id) {
                 continue;
@@ -137,14 +160,6 @@ impl Line {
                 });
             }
             open.extend(&body.over);
-        }
-        if line.first.is_empty() {
-            // What it corrects is not here: it stands where it was said itself.
-            line.first.push(First {
-                entry: Entry::of(told),
-                at: told.at,
-                basis: told.basis.clone(),
-            });
         }
         line
     }

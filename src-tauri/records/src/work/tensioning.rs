@@ -26,14 +26,15 @@ use ts_rs::TS;
 use super::WorkError;
 use super::convert::{ends_of, mn, run_of, turns_there};
 use super::cuts::{CutSheet, RefusalCode, ends_differ, no_tensioning, worked};
-use super::frame::{frame, free_lengths};
+use super::frame::{frame, frame_before, free_lengths};
 use super::limits::limits;
-use super::recheck::frame_before;
+use super::readings::Bounds;
 use super::tension::{gauge, upper_of};
 use crate::ids::ItemId;
 use crate::job::{Job, Run};
 use crate::model::values::{End, Hand, Tensions};
 
+pub(super) use hung::as_told;
 pub use now::TurnedSince;
 pub use one::{OnePassPlan, OneStep, ToShow, UsualOrder};
 pub(super) use plan::alone;
@@ -384,6 +385,12 @@ fn one_end(job: &Job<'_>, run: &Run) -> Option<(OneEnd, End)> {
 }
 
 impl Laid<'_> {
+    /// What rounds and masses are held against.
+    pub(super) fn bounds(&self) -> Bounds {
+        let required = self.run.tensions.value().map(|told| mn(told.required_mn));
+        Bounds::of(self.steps.len(), Some(self.upper), required, self.set)
+    }
+
     /// Turns and flats of a turn-in.
     pub(super) fn turn(&self, turn_in: Millimetres) -> TurnIn {
         let of = turns(turn_in, &self.threads);

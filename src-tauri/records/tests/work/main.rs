@@ -29,6 +29,7 @@ mod ends;
 mod even;
 mod evidence;
 mod expected;
+mod fallen;
 mod finished;
 mod gates;
 mod grounds;

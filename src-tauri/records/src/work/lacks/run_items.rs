@@ -313,7 +313,8 @@ fn tension(job: &Job<'_>, run: &Run, asking: &Asking, readings: &Tensions) -> Ve
     };
     let base = item(run, "tension", 9, "tension of every wire").asked_by(asked_by.clone());
     let read = wires_there(base, run, &open, "read, none below", "not read or below");
-    let mut found = vec![beside_open_bays(beside_widest(read, readings), readings)];
+    let read = beside_moved(beside_widest(read, readings), readings);
+    let mut found = vec![beside_open_bays(read, readings)];
     found.extend(other_bays(run, readings));
     found.push(picture(
         job,
@@ -355,6 +356,21 @@ fn beside_widest(item: Item, readings: &Tensions) -> Item {
         "{}; bay {bay} not read on wire {}",
         item.detail,
         words::ranges(wires)
+    );
+    item.there(false, detail)
+}
+
+/// What a wire showed before others were turned or brought up shows nothing of what it has now.
+fn beside_moved(item: Item, readings: &Tensions) -> Item {
+    let lines = readings.lines.iter().filter(|l| l.is_to_read_again());
+    let wires: Vec<u32> = lines.map(|l| l.wire).collect();
+    if wires.is_empty() {
+        return item;
+    }
+    let detail = format!(
+        "{}; to be read again: {}",
+        item.detail,
+        words::wires(&wires)
     );
     item.there(false, detail)
 }

@@ -4,7 +4,8 @@ use std::collections::BTreeSet;
 
 use super::asking;
 use super::checking::{
-    defects, engage, evidence, finals, gap_checks, let_out, passes, raise, read_again, rechecks,
+    defects, engage, evidence, finals, gap_checks, let_out, other_bays, passes, raise, read_again,
+    rechecks,
 };
 use super::making::{
     cut, fit, issue, issue_another, issue_trial, layout, mark_insertion, measure, order,
@@ -92,6 +93,7 @@ pub(super) fn first(
         raise,
         tick_read,
         read_again,
+        other_bays,
         gap_checks,
     ];
     for step in steps {

@@ -1,5 +1,8 @@
 //! Acts on fitted wires and after: passes, readings, gaps, defects, evidence, recheck.
 
+use mechanics::Newtons;
+use mechanics::tensioning::pass_order;
+
 use super::acts::{Seen, act, count};
 use super::{NextAct, NextWhat};
 use crate::job::{Job, Wire, shortened};
@@ -10,6 +13,7 @@ use crate::work::lacks::{EvidenceState, lacks};
 use crate::work::odd_ends::thin_threads;
 use crate::work::progress::BayGaps;
 use crate::work::readings::{ReadingState, TensionLine};
+use crate::work::tensioning::as_told;
 
 /// Wires of a run that are fitted, with their readings.
 fn fitted<'a>(seen: &'a Seen<'_>) -> impl Iterator<Item = (&'a Wire, &'a TensionLine)> {
@@ -30,7 +34,7 @@ pub(super) fn passes(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     let on_the_way = steps.len().saturating_sub(1);
     let run = seen.run;
     for (number, newtons) in (1_u32..).zip(steps.iter().take(on_the_way)) {
-        let wires: Vec<u32> = fitted(seen)
+        let wires = fitted(seen)
             .filter(|(_, l)| !l.is_read() && !sags_at_set(l))
             .filter(|(_, l)| {
                 let by_gauge = l.last_pass.as_ref().map(|p| p.pass.unwrap_or(0));
@@ -38,6 +42,7 @@ pub(super) fn passes(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
             })
             .map(|(w, _)| w.number)
             .collect();
+        let wires = in_pass_order(seen, number, wires);
         if !wires.is_empty() {
             return wires
                 .iter()
@@ -65,11 +70,26 @@ pub(super) fn finals(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
         .filter(|(_, l)| !l.is_read() && !sags_at_set(l))
         .map(|(w, _)| w.number)
         .collect();
+    let wires = in_pass_order(seen, after_passes(seen), wires);
     let run = &seen.run.name;
     let figure = seen.readings.set_n.map(|n| format!("{n:.0} N"));
     each_wire(seen, (NextWhat::TensionFinal, ""), wires, figure, |wire| {
         format!("Wire {run}{wire}: tension to")
     })
+}
+
+/// Wires in the order in which the plan goes over them in a pass.
+fn in_pass_order(seen: &Seen<'_>, pass: u32, wires: Vec<u32>) -> Vec<u32> {
+    let all = &seen.run.wires;
+    let order = pass_order(all.len(), pass.saturating_sub(1) as usize);
+    let numbers = order.into_iter().filter_map(|place| all.get(place));
+    let numbers = numbers.map(|wire| wire.number);
+    numbers.filter(|number| wires.contains(number)).collect()
+}
+
+/// The number of the round that follows the passes.
+fn after_passes(seen: &Seen<'_>) -> u32 {
+    u32::try_from(seen.readings.passes_n.len() + 1).unwrap_or(u32::MAX)
 }
 
 /// One act for each of some wires of a run, each with all of them.
@@ -302,8 +322,8 @@ pub(super) fn evidence(job: &Job<'_>) -> Result<Vec<NextAct>, WorkError> {
         .collect())
 }
 
-/// Wires that were read before others were turned, of their run or of another one on its posts: what they
-/// show now nobody knows.
+/// Wires that were read before others were turned or brought up, of their run or of another one on its posts:
+/// what they show now nobody knows, though it may be computed.
 pub(super) fn read_again(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     let run = &seen.run.name;
     let mut found = Vec::new();
@@ -312,9 +332,22 @@ pub(super) fn read_again(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
             [one] => format!("wire {one} was"),
             many => format!("{} other wires were", many.len()),
         };
+        let wires = in_pass_order(seen, after_passes(seen), wires);
         found.extend(again(seen, wires, |wire| {
-            format!("Read wire {run}{wire} again: it was read before {turned} turned")
+            let line = seen.readings.lines.iter().find(|line| line.wire == wire);
+            moved(seen, line).unwrap_or_else(|| {
+                format!("Read wire {run}{wire} again: it was read before {turned} turned")
+            })
         }));
+    }
+    for act in &mut found {
+        let fell = seen
+            .readings
+            .lines
+            .iter()
+            .any(|l| l.subject == act.subject && fell(seen, l));
+        let set = seen.readings.set_n.filter(|_| fell);
+        act.figure = set.map(|n| format!("{n:.0} N"));
     }
     let named: Vec<u32> = found.iter().flat_map(|act| act.wires.clone()).collect();
     for (after, mut wires) in seen.readings.read_before_pulls(true) {
@@ -327,6 +360,45 @@ pub(super) fn read_again(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
         }));
     }
     found
+}
+
+/// Bays that every wire is read in and that were not: before the probe is offered, in the round in which the wires
+/// were read last.
+pub(super) fn other_bays(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    let run = &seen.run.name;
+    let unread = seen.readings.unread_bays(|_| true).into_iter();
+    unread
+        .flat_map(|(bay, wires)| {
+            again(seen, wires, |wire| {
+                format!("Read wire {run}{wire} in {bay} too")
+            })
+        })
+        .collect()
+}
+
+/// Of a wire that others brought away from what it showed, with what it is computed to come to.
+fn moved(seen: &Seen<'_>, line: Option<&TensionLine>) -> Option<String> {
+    let line = line?;
+    let stands = line.stands_n?;
+    let above = seen.readings.never_above_n.filter(|upper| stands > *upper);
+    let what = match above {
+        Some(upper) => {
+            format!(", above the upper tension of {upper:.0}\u{a0}N: read it, and let it out first")
+        }
+        None if fell(seen, line) => ": read it again, and bring it to".to_owned(),
+        None => ": read it again".to_owned(),
+    };
+    Some(format!(
+        "Wire {} comes to about {}, computed, since it was read and others were turned{what}",
+        line.name,
+        as_told(Newtons(stands)),
+    ))
+}
+
+/// Whether others took so much from a wire that it stands below its set tension.
+fn fell(seen: &Seen<'_>, line: &TensionLine) -> bool {
+    let stands = line.stands_n.zip(seen.readings.set_n);
+    stands.is_some_and(|(stands, set)| stands < set)
 }
 
 /// In the round in which the wires were read last: one that nobody looked at again stays in its final one.

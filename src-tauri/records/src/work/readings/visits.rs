@@ -9,7 +9,7 @@ use crate::entry::At;
 /// Common practice: a recheck comes one to two weeks after a wire was last brought up.
 const LEAST_DAYS: i64 = 7;
 /// Readings of one bay that lie closer than this are of one visit: half a day.
-const VISIT_MS: i64 = 12 * 3_600_000;
+pub(super) const VISIT_MS: i64 = 12 * 3_600_000;
 
 /// When a wire was brought to its set tension and when it was looked at, by the clocks that stood by.
 #[derive(Default)]

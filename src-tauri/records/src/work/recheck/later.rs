@@ -7,14 +7,12 @@
 use mechanics::loss::{LossRange, least_loss, worst_loss};
 use mechanics::tension::least_set;
 use mechanics::tensioning::Frame;
-use mechanics::{Kelvins, Millimetres, Newtons, slope};
+use mechanics::{Kelvins, Newtons};
 
 use super::band;
 use crate::job::{Job, Run};
 use crate::work::WorkError;
-use crate::work::convert::{mm, mn, no_slope, slope_of, strand_of};
-use crate::work::frame::frame;
-use crate::work::lengths::inside;
+use crate::work::frame::frame_before;
 use crate::work::tensioning::Decided;
 
 /// Set tensions beyond this many times the required one are no answer.
@@ -140,50 +138,4 @@ impl Losing {
         }
         Ok(None)
     }
-}
-
-/// The frame of a run whose wires are not cut, not decided yet, or not of a kind that cuts are worked
-/// out for; what is missing where it can't be told.
-pub(in crate::work) fn frame_before(
-    job: &Job<'_>,
-    run: &Run,
-) -> Result<Result<Frame, String>, WorkError> {
-    let Some((_, strand)) = strand_of(job, run) else {
-        return Ok(Err("Choose the strand".to_owned()));
-    };
-    let Some(lengths) = lengths(run)? else {
-        return Ok(Err(format!("Measure the wires of run {}", run.name)));
-    };
-    frame(job, run, &lengths, mn(strand.ea_mn))
-}
-
-/// Length of each wire from post to post: as measured, else as the posts stand; none where neither
-/// is known.
-fn lengths(run: &Run) -> Result<Option<Vec<Millimetres>>, WorkError> {
-    let known: Vec<Option<Millimetres>> = inside(run)
-        .0
-        .into_iter()
-        .map(|wire| wire.length.ok().map(|known| known.mm))
-        .collect();
-    let longest = known.iter().flatten().copied().reduce(Millimetres::max);
-    let Some(longest) = longest.or(between(run)?) else {
-        return Ok(None);
-    };
-    let all: Vec<Millimetres> = known.iter().map(|one| one.unwrap_or(longest)).collect();
-    Ok(Some(all).filter(|all| !all.is_empty()))
-}
-
-/// From the first post to the last, as their positions tell it.
-fn between(run: &Run) -> Result<Option<Millimetres>, WorkError> {
-    let Some((first, last)) = run.ends().filter(|_| no_slope(run).is_none()) else {
-        return Ok(None);
-    };
-    let (Some(from), Some(to)) = (first.position.shown(), last.position.shown()) else {
-        return Ok(None);
-    };
-    let level = mm(*to) - mm(*from);
-    if level.value() <= 0.0 {
-        return Ok(None);
-    }
-    Ok(Some(slope::along(level, slope_of(run)?)?))
 }

@@ -1,20 +1,18 @@
 //! What the wires of a run show now, from what was read on the way up and after.
 
 use mechanics::Newtons;
-use mechanics::tensioning::brought;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
 
-use super::hung::{self, Hung};
 use super::out;
 use super::{Laid, NowFrom};
-use crate::ids::{Hash, ItemId};
+use crate::ids::ItemId;
 use crate::job::{Fact, Job, Run, Wire};
 use crate::model::context::{OnPiece, TensionRead};
 use crate::model::values::{Deflection, Force, Stage, Turns};
 use crate::work::WorkError;
-use crate::work::readings::{Reading, tensions};
+use crate::work::readings::{Hung, Reading, hung, replay, taken_out, tensions};
 use crate::work::repeats::knew;
 
 /// What a wire was turned since it was last read, as its turnings were told: the plan does not count
@@ -48,57 +46,18 @@ pub(in crate::work) struct State {
     pub(super) out_by_mass: Vec<usize>,
 }
 
-/// A wire brought to what it showed, or taken out.
-struct Brought {
-    at_ms: i64,
-    out: bool,
-    entry: Option<Hash>,
-    place: usize,
-    to: Newtons,
-}
-
-/// Readings of passes are taken as what each wire was brought to, one after the other. Once a wire
-/// was read in a final round or a recheck, the least that stands of it counts, as it governs the
-/// wire elsewhere; where a reading stands over what nothing may exceed, that one. A wire that no gauge
-/// read since stands at what a hung mass tells. A piece that was taken out pulls no more: the others rise.
+/// What was read is told over in its order (`replay`). Once a wire was read in a final round or a recheck, the
+/// least that stands of it counts, as it governs the wire elsewhere, unless others brought it away from that
+/// since; where a reading stands over what nothing may exceed, that one. A wire that no gauge read since stands at
+/// what a hung mass tells. A piece that was taken out pulls no more: the others rise.
 pub(in crate::work) fn state(job: &Job<'_>, laid: &Laid<'_>) -> Result<State, WorkError> {
     let read = tensions(job, laid.run.id)?;
-    let hung: Vec<Option<Hung<'_>>> = read.lines.iter().map(|l| hung::of(laid, l)).collect();
-    let out = out::taken_out(laid.run, &read.lines);
-    let mut on_the_way = Vec::new();
-    for (place, line) in read.lines.iter().enumerate() {
-        let readings = line.readings.iter().filter(|r| {
-            r.counts && (r.piece < line.piece || (r.piece == line.piece && r.stage == Stage::Pass))
-        });
-        on_the_way.extend(readings.filter_map(|r| {
-            Some(Brought {
-                at_ms: r.at_ms,
-                out: false,
-                entry: Some(r.entry),
-                place,
-                to: Newtons(r.newtons?),
-            })
-        }));
-        let masses = hung.get(place).and_then(Option::as_ref);
-        let masses = masses.into_iter().flat_map(|hung| &hung.in_passes);
-        on_the_way.extend(masses.map(|told| Brought {
-            at_ms: told.check.at_ms,
-            out: false,
-            entry: Some(told.check.entry),
-            place,
-            to: told.tension,
-        }));
-    }
-    on_the_way.extend(out.iter().map(|one| Brought {
-        at_ms: one.at_ms,
-        out: true,
-        entry: None,
-        place: one.place,
-        to: Newtons(0.0),
-    }));
-    on_the_way.sort_by_key(|one| (one.at_ms, one.out, one.entry));
-    let steps: Vec<(usize, Newtons)> = on_the_way.iter().map(|one| (one.place, one.to)).collect();
-    let mut now = brought(&laid.frame, &steps)?;
+    let bounds = laid.bounds();
+    let hung: Vec<Option<Hung<'_>>> = read.lines.iter().map(|l| hung(&bounds, l)).collect();
+    let out = taken_out(laid.run, &read.lines);
+    let error = laid.error_told.then_some(laid.error);
+    let replayed = replay(job, laid.run, &laid.frame, &read.lines, (&bounds, error))?;
+    let mut now = replayed.now;
     let mut from = vec![NowFrom::Slack; now.len()];
     let mut read_ms = vec![None; now.len()];
     let places = read.lines.iter().zip(&hung).zip(&mut now);
@@ -110,9 +69,13 @@ pub(in crate::work) fn state(job: &Job<'_>, laid: &Laid<'_>) -> Result<State, Wo
             *from = NowFrom::Computed;
         }
         let after = |r: &Reading| r.piece == line.piece && r.counts && r.stage != Stage::Pass;
+        let over = line.over().and_then(|over| Some((over.newtons?, over)));
+        if line.stands_n.is_some() && over.is_none() {
+            *from = NowFrom::Computed;
+            continue;
+        }
         let least = line.least_n.zip(line.governing.as_ref());
         let least = least.filter(|_| line.readings.iter().any(after));
-        let over = line.over().and_then(|over| Some((over.newtons?, over)));
         if let Some((newtons, reading)) = over.or(least) {
             *now = Newtons(newtons);
             *from = NowFrom::Read;
@@ -121,7 +84,7 @@ pub(in crate::work) fn state(job: &Job<'_>, laid: &Laid<'_>) -> Result<State, Wo
         let Some(hung) = hung.as_ref().filter(|_| over.is_none()) else {
             continue;
         };
-        if let Some(told) = &hung.at_set {
+        if let Some(told) = hung.at_set.first() {
             *now = told.tension;
             *read_ms = Some(told.check.at_ms);
         }
@@ -155,7 +118,7 @@ pub(in crate::work) fn state(job: &Job<'_>, laid: &Laid<'_>) -> Result<State, Wo
         now,
         from,
         may_be_more: masses()
-            .filter_map(|(place, hung)| Some((place, hung.may_be_more()?)))
+            .filter_map(|(place, hung)| Some((place, hung.last()?.may_be_more())))
             .collect(),
         coarse: masses()
             .filter(|(_, hung)| hung.last().is_none())

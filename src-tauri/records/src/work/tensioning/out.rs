@@ -6,44 +6,7 @@ use mechanics::tensioning::brought_on;
 use super::{Laid, NowFrom};
 use crate::job::{Run, Wire};
 use crate::work::WorkError;
-use crate::work::readings::TensionLine;
-
-/// A piece that was read by gauge and taken out.
-pub(super) struct TakenOut {
-    pub(super) place: usize,
-    /// When it came out: as told, or before the next piece was read.
-    pub(super) at_ms: i64,
-    /// What it showed last.
-    showed: Newtons,
-}
-
-/// The pieces that were read and taken out, by wire and piece.
-pub(super) fn taken_out(run: &Run, lines: &[TensionLine]) -> Vec<TakenOut> {
-    let mut found = Vec::new();
-    for (place, line) in lines.iter().enumerate() {
-        let told = run.wire(line.wire).and_then(|wire| wire.piece.told());
-        let told = told.map(|told| told.at.ms);
-        for piece in 1..line.piece {
-            let counted = || line.readings.iter().filter(|r| r.counts);
-            let newest = counted().filter(|r| r.piece == piece);
-            let newest = newest.max_by_key(|r| (r.at_ms, r.entry));
-            let Some((newest, showed)) = newest.and_then(|r| Some((r, r.newtons?))) else {
-                continue;
-            };
-            let next = counted().filter(|r| r.piece > piece).map(|r| r.at_ms).min();
-            let at_ms = match piece + 1 == line.piece {
-                true => told.or(next),
-                false => next.or(told),
-            };
-            found.push(TakenOut {
-                place,
-                at_ms: at_ms.unwrap_or(newest.at_ms).max(newest.at_ms),
-                showed: Newtons(showed),
-            });
-        }
-    }
-    found
-}
+use crate::work::readings::{TakenOut, TensionLine};
 
 /// What was read of the other wires while a piece pulled is brought to what they stand at with what its wire has
 /// now.

@@ -1,0 +1,117 @@
+//! What a hung mass tells of wires that no gauge read.
+//!
+//! Invariant: nothing is counted from a mass that tells less than there is room for.
+
+use mechanics::Newtons;
+
+use super::answer::{DeflectionCheck, TensionLine};
+use crate::model::values::Stage;
+
+/// What masses and rounds of a run are held against.
+pub(in crate::work) struct Bounds {
+    /// How many passes there are: the last one is as good as the final round.
+    pub(in crate::work) passes: usize,
+    /// What nothing may exceed, where that is known.
+    pub(in crate::work) upper: Option<Newtons>,
+    /// By how much a mass may leave a tension open: the room between what is required and the upper tension, a
+    /// third of the set tension where nothing is.
+    pub(in crate::work) room: Newtons,
+}
+
+impl Bounds {
+    pub(in crate::work) fn of(
+        passes: usize,
+        upper: Option<Newtons>,
+        required: Option<Newtons>,
+        set: Newtons,
+    ) -> Self {
+        let required = required.filter(|required| required.value() > 0.0);
+        let between = required
+            .zip(upper)
+            .map(|(required, upper)| upper - required);
+        Bounds {
+            passes,
+            upper,
+            room: between.unwrap_or(set / 3.0),
+        }
+    }
+}
+
+/// A mass and the tension that it tells.
+pub(in crate::work) struct Told<'a> {
+    pub(in crate::work) check: &'a DeflectionCheck,
+    /// Wire taken as gripped at the posts.
+    pub(in crate::work) tension: Newtons,
+    least: f64,
+    most: f64,
+}
+
+impl Told<'_> {
+    /// By how much more than told the wire may stand at, for half a millimetre of the ruler.
+    pub(in crate::work) fn may_be_more(&self) -> Newtons {
+        Newtons(self.most) - self.tension
+    }
+}
+
+/// The masses of a wire that no gauge read, those that tell enough.
+pub(in crate::work) struct Hung<'a> {
+    pub(in crate::work) in_passes: Vec<Told<'a>>,
+    /// Those that hung at the set tension or in a recheck, the one that tells most closely first.
+    pub(in crate::work) at_set: Vec<Told<'a>>,
+}
+
+impl Hung<'_> {
+    /// The one that the wire stands at.
+    pub(in crate::work) fn last(&self) -> Option<&Told<'_>> {
+        let newest = self.in_passes.iter().max_by_key(|told| told.check.at_ms);
+        self.at_set.first().or(newest)
+    }
+}
+
+/// The rounds of a run in their order; the last pass is as good as the final one.
+fn round(bounds: &Bounds, stage: Stage, pass: Option<u32>) -> u32 {
+    let number = pass.unwrap_or(0);
+    match stage {
+        Stage::Pass if (number as usize) < bounds.passes => number,
+        Stage::Pass | Stage::Final => u32::MAX - 1,
+        Stage::Recheck => u32::MAX,
+    }
+}
+
+/// The masses of a wire that hung in a later round than a gauge read it in; none where there are none. In one
+/// round the gauge tells more closely.
+pub(in crate::work) fn hung<'a>(bounds: &Bounds, line: &'a TensionLine) -> Option<Hung<'a>> {
+    let by_gauge = line
+        .readings
+        .iter()
+        .filter(|r| r.piece == line.piece && r.counts && r.newtons.is_some() && !r.anew);
+    let read = by_gauge.map(|r| round(bounds, r.stage, r.pass)).max();
+    let later = |check: &&DeflectionCheck| {
+        check.holds() && read.is_none_or(|read| round(bounds, check.stage, check.pass) > read)
+    };
+    let holds = || line.deflections.iter().filter(later);
+    holds().next()?;
+    let told = |check| told(bounds, check);
+    let in_passes = holds().filter(|check| check.stage == Stage::Pass);
+    let at_set = holds().filter(|check| check.stage != Stage::Pass && !check.replaced);
+    let mut at_set: Vec<Told<'_>> = at_set.filter_map(told).collect();
+    let open = |told: &Told<'_>| told.most - told.least;
+    at_set.sort_by(|a, b| open(a).total_cmp(&open(b)));
+    Some(Hung {
+        in_passes: in_passes.filter_map(told).collect(),
+        at_set,
+    })
+}
+
+/// What a mass tells, where that is enough; of one that is over the upper tension by all that it may be, the least.
+fn told<'a>(bounds: &Bounds, check: &'a DeflectionCheck) -> Option<Told<'a>> {
+    let (least, most) = check.gripped_band_n?;
+    let over = bounds.upper.is_some_and(|upper| least > upper.value());
+    let enough = over || most - least <= bounds.room.value();
+    enough.then_some(Told {
+        check,
+        tension: Newtons(if over { least } else { check.gripped_n? }),
+        least,
+        most,
+    })
+}

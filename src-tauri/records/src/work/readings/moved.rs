@@ -1,0 +1,53 @@
+//! Wires that moved since they were read, as others were brought up or taken out, by what those showed.
+//!
+//! Tells what is to be read again, whether or not anybody told turns, and what is computed to be there; changes
+//! no reading. Where no frame can be told of the run nothing is computed.
+
+use mechanics::Newtons;
+
+use super::answer::TensionLine;
+use super::masses::Bounds;
+use super::replay::replay;
+use crate::job::{Job, Run};
+use crate::work::WorkError;
+use crate::work::convert::mn;
+use crate::work::frame::frame_before;
+
+/// Marks them. `against`: what they have to show, what nothing may exceed, and the gauge's error as a share.
+pub(super) fn mark(
+    job: &Job<'_>,
+    run: &Run,
+    lines: &mut [TensionLine],
+    (required, upper, error): (Option<Newtons>, Option<Newtons>, Option<f64>),
+) -> Result<(), WorkError> {
+    let Some(decided) = run.tensions.value() else {
+        return Ok(());
+    };
+    let read = lines.iter().filter(|line| line.is_read()).count();
+    // A wire that is alone on its posts is moved by none.
+    if read == 0 || lines.len() < 2 {
+        return Ok(());
+    }
+    let Ok(frame) = frame_before(job, run)? else {
+        return Ok(());
+    };
+    let passes = decided.passes_mn.len();
+    let bounds = Bounds::of(passes, upper, required, mn(decided.set_mn));
+    let stood = match replay(job, run, &frame, lines, (&bounds, error)) {
+        Ok(stood) => stood,
+        // A figure that can't be is told by what rests on it; no reading is lost for it.
+        Err(_) => return Ok(()),
+    };
+    let numbers: Vec<u32> = lines.iter().map(|line| line.wire).collect();
+    for (place, line) in lines.iter_mut().enumerate().filter(|(_, l)| l.is_read()) {
+        let Some(moved) = stood.moved(place, required) else {
+            continue;
+        };
+        line.stands_n = Some(moved.now.value());
+        let since = moved.since.iter().filter_map(|at| numbers.get(*at));
+        line.turned_after.extend(since);
+        line.turned_after.sort_unstable();
+        line.turned_after.dedup();
+    }
+    Ok(())
+}

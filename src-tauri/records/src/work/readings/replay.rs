@@ -1,0 +1,367 @@
+//! What the wires of a run stand at now: all that was read, hung and taken out, told over in its order.
+//!
+//! A wire that shows more than it is computed to stand at, by more than the gauge can tell, was brought up to that,
+//! and the others gave way, whether or not anybody told turns; any other reading only tells what is there. In
+//! passes every wire is brought to what it showed. Where nobody told passes the wires were at their tension before the
+//! final round, which finds them there. A recheck finds a wire as warmth and creep left it: only what
+//! is read again in that visit and shows more was brought up.
+//!
+//! Invariant: one order for all, by when it was read; where the record says that who read knew of another reading,
+//! that one came before, whatever the clocks say.
+
+use std::collections::BTreeSet;
+
+use mechanics::tension::gauge_step;
+use mechanics::tensioning::{Brought, Frame};
+use mechanics::{MechanicsError, Newtons};
+
+use super::answer::TensionLine;
+use super::masses::{Bounds, hung};
+use super::visits::VISIT_MS;
+use crate::ids::Hash;
+use crate::job::{Job, Run};
+use crate::model::values::Stage;
+use crate::subject::Subject;
+use crate::work::repeats::Line;
+
+/// A gauge's error where nobody told it: usual for strain gauges at site (common practice).
+const USUAL_ERROR: f64 = 0.05;
+
+/// How many times as far as is computed wires may give way before they are taken to stand as they were read: what a
+/// post was told to give is seldom known closer than that (an input, not a check value).
+const SOFTER: f64 = 2.0;
+
+/// Below this nothing moved, newtons.
+const MOVED: f64 = 0.5;
+
+/// A piece that was read by gauge and taken out.
+pub(in crate::work) struct TakenOut {
+    pub(in crate::work) place: usize,
+    piece: u32,
+    /// When it came out: as told, or before the next piece was read.
+    pub(in crate::work) at_ms: i64,
+    /// What it showed last.
+    pub(in crate::work) showed: Newtons,
+}
+
+/// The pieces that were read and taken out, by wire and piece.
+pub(in crate::work) fn taken_out(run: &Run, lines: &[TensionLine]) -> Vec<TakenOut> {
+    let mut found = Vec::new();
+    for (place, line) in lines.iter().enumerate() {
+        let told = run.wire(line.wire).and_then(|wire| wire.piece.told());
+        let told = told.map(|told| told.at.ms);
+        for piece in 1..line.piece {
+            let counted = || line.readings.iter().filter(|r| r.counts);
+            let newest = counted().filter(|r| r.piece == piece);
+            let newest = newest.max_by_key(|r| (r.at_ms, r.entry));
+            let Some((newest, showed)) = newest.and_then(|r| Some((r, r.newtons?))) else {
+                continue;
+            };
+            let next = counted().filter(|r| r.piece > piece).map(|r| r.at_ms).min();
+            let at_ms = match piece + 1 == line.piece {
+                true => told.or(next),
+                false => next.or(told),
+            };
+            found.push(TakenOut {
+                place,
+                piece,
+                at_ms: at_ms.unwrap_or(newest.at_ms).max(newest.at_ms),
+                showed: Newtons(showed),
+            });
+        }
+    }
+    found
+}
+
+/// What happened to a wire.
+struct Event {
+    place: usize,
+    piece: u32,
+    at_ms: i64,
+    entry: Option<Hash>,
+    what: What,
+}
+
+enum What {
+    Out,
+    Shown(Shown),
+}
+
+#[derive(Clone, Copy)]
+struct Shown {
+    bay: Option<Subject>,
+    round: (Stage, Option<u32>),
+    tension: Newtons,
+    /// How far what told it may be off.
+    near: Newtons,
+}
+
+/// A wire as it goes through all that happened.
+#[derive(Default)]
+struct Stands {
+    bays: Vec<InBay>,
+    last: Option<Look>,
+    /// Whether a piece of it was taken out.
+    was_out: bool,
+}
+
+/// What a wire showed in a bay.
+struct InBay {
+    bay: Option<Subject>,
+    stage: Stage,
+    at_ms: i64,
+    read: f64,
+    /// As it is computed since.
+    shows: f64,
+}
+
+/// When a wire was read last.
+struct Look {
+    round: (Stage, Option<u32>),
+    showed: Newtons,
+    near: Newtons,
+    /// Places of the wires that were brought up or let out since.
+    since: BTreeSet<usize>,
+}
+
+/// A wire that stands elsewhere than it was last read, since others were brought up or taken out.
+pub(super) struct Moved {
+    pub(super) now: Newtons,
+    /// Places of those others.
+    pub(super) since: Vec<usize>,
+}
+
+/// What all wires of a run stand at.
+pub(in crate::work) struct Replayed {
+    pub(in crate::work) now: Vec<Newtons>,
+    wires: Vec<Stands>,
+}
+
+impl Replayed {
+    /// A wire that may have moved by more than what told its tension can tell, or by less and below what it has to
+    /// show.
+    pub(super) fn moved(&self, place: usize, required: Option<Newtons>) -> Option<Moved> {
+        let now = *self.now.get(place)?;
+        let last = self.wires.get(place)?.last.as_ref()?;
+        let by = (last.showed - now).abs() * SOFTER;
+        let below = |required| last.showed >= required && last.showed - by < required;
+        let beyond = by > last.near
+            || (by.value() > MOVED && now < last.showed && required.is_some_and(below));
+        (beyond && !last.since.is_empty()).then(|| Moved {
+            now,
+            since: last.since.iter().copied().collect(),
+        })
+    }
+}
+
+/// Goes over all that happened to the wires of a run. `error`: the gauge's as a share, where it is told.
+///
+/// # Errors
+/// When a tension can't be, or no turn leads to it.
+pub(in crate::work) fn replay(
+    job: &Job<'_>,
+    run: &Run,
+    frame: &Frame,
+    lines: &[TensionLine],
+    (bounds, error): (&Bounds, Option<f64>),
+) -> Result<Replayed, MechanicsError> {
+    let error = error.unwrap_or(USUAL_ERROR);
+    let events = in_order(job, events(run, lines, bounds, error)?);
+    let mut brought = Brought::from_slack(frame)?;
+    let mut wires: Vec<Stands> = lines.iter().map(|_| Stands::default()).collect();
+    let mut now = brought.tensions();
+    let mut by_passes = false;
+    for event in &events {
+        let (Some(wire), Some(stands)) = (wires.get_mut(event.place), now.get(event.place)) else {
+            continue;
+        };
+        let turned = match event.what {
+            What::Out => {
+                *wire = Stands {
+                    was_out: true,
+                    ..Stands::default()
+                };
+                brought.bring(event.place, Newtons(0.0))?;
+                true
+            }
+            What::Shown(shown) => {
+                by_passes |= shown.round.0 == Stage::Pass;
+                let there = wire.last.is_none() && !by_passes && !wire.was_out;
+                let turned = !there && wire.was_brought(&shown, event.at_ms, *stands, bounds);
+                let to = wire.shows(&shown, event.at_ms, turned);
+                match turned {
+                    true => brought.bring(event.place, to)?,
+                    false if (to - *stands).abs().value() > MOVED => {
+                        brought.found(event.place, to)?;
+                    }
+                    false => {}
+                }
+                wire.last = Some(Look {
+                    round: shown.round,
+                    showed: to,
+                    near: shown.near,
+                    since: BTreeSet::new(),
+                });
+                turned
+            }
+        };
+        let then = brought.tensions();
+        if turned {
+            give_way(&mut wires, event.place, (&now, &then));
+        }
+        now = then;
+    }
+    Ok(Replayed { now, wires })
+}
+
+/// What the other wires do as one is turned.
+fn give_way(wires: &mut [Stands], turned: usize, (before, then): (&[Newtons], &[Newtons])) {
+    for (place, wire) in wires
+        .iter_mut()
+        .enumerate()
+        .filter(|(place, _)| *place != turned)
+    {
+        let (Some(before), Some(then)) = (before.get(place), then.get(place)) else {
+            continue;
+        };
+        let by = (*then - *before).value();
+        for bay in &mut wire.bays {
+            bay.shows = (bay.shows + by).max(0.0);
+        }
+        if let Some(last) = wire.last.as_mut().filter(|_| by.abs() > 0.0) {
+            last.since.insert(turned);
+        }
+    }
+}
+
+impl Stands {
+    fn in_bay(&self, bay: Option<Subject>) -> Option<&InBay> {
+        self.bays.iter().find(|known| known.bay == bay)
+    }
+
+    /// Whether a wire that stands at `now` was brought to what it shows, or is only found there.
+    fn was_brought(&self, shown: &Shown, at_ms: i64, now: Newtons, bounds: &Bounds) -> bool {
+        let last = self.last.as_ref();
+        let in_round = last.is_some_and(|last| last.round == shown.round);
+        let here = self.in_bay(shown.bay);
+        // Read in one more bay of the same round: nothing was turned between.
+        if in_round && here.is_none() {
+            return false;
+        }
+        let stands = here.map_or(now, |here| Newtons(here.shows));
+        let more = shown.tension > stands + shown.near;
+        let in_visit =
+            here.is_some_and(|here| here.stage == Stage::Recheck && at_ms - here.at_ms < VISIT_MS);
+        let on_the_way = last.is_none_or(|last| {
+            let (stage, pass) = last.round;
+            stage == Stage::Pass && (pass.unwrap_or(0) as usize) < bounds.passes
+        });
+        match shown.round.0 {
+            Stage::Pass => true,
+            Stage::Final => more,
+            Stage::Recheck => more && (in_visit || on_the_way),
+        }
+    }
+
+    /// Takes in what a bay shows, and tells the least that the wire shows now over its bays.
+    fn shows(&mut self, shown: &Shown, at_ms: i64, turned: bool) -> Newtons {
+        let tension = shown.tension.value();
+        match self.in_bay(shown.bay).map(|here| here.shows) {
+            Some(here) if turned && shown.round.0 != Stage::Pass => {
+                for bay in &mut self.bays {
+                    bay.shows += tension - here;
+                }
+            }
+            _ if turned => self.bays.clear(),
+            Some(_) => {}
+            // One more bay that stands shows that the wire did not give way so far in the others.
+            None => {
+                for bay in &mut self.bays {
+                    bay.shows = bay.shows.max(bay.read.min(tension));
+                }
+            }
+        }
+        self.bays.retain(|known| known.bay != shown.bay);
+        self.bays.push(InBay {
+            bay: shown.bay,
+            stage: shown.round.0,
+            at_ms,
+            read: tension,
+            shows: tension,
+        });
+        let all = self.bays.iter().map(|bay| bay.shows);
+        Newtons(all.fold(tension, f64::min))
+    }
+}
+
+/// All that was read by a gauge, told by a mass where that tells enough, and taken out.
+fn events(
+    run: &Run,
+    lines: &[TensionLine],
+    bounds: &Bounds,
+    error: f64,
+) -> Result<Vec<Event>, MechanicsError> {
+    let mut found = Vec::new();
+    for (place, line) in lines.iter().enumerate() {
+        for reading in line.readings.iter().filter(|r| r.counts) {
+            let Some(tension) = reading.newtons.map(Newtons) else {
+                continue;
+            };
+            let near = match tension.value() > 0.0 {
+                true => gauge_step(tension, reading.gauge_error.unwrap_or(error))?,
+                false => Newtons(0.0),
+            };
+            found.push(Event {
+                place,
+                piece: reading.piece,
+                at_ms: reading.at_ms,
+                entry: Some(reading.entry),
+                what: What::Shown(Shown {
+                    bay: reading.bay,
+                    round: (reading.stage, reading.pass),
+                    tension,
+                    near,
+                }),
+            });
+        }
+        let masses = hung(bounds, line).into_iter();
+        let masses = masses.flat_map(|hung| hung.in_passes.into_iter().chain(hung.at_set));
+        found.extend(masses.map(|told| Event {
+            place,
+            piece: line.piece,
+            at_ms: told.check.at_ms,
+            entry: Some(told.check.entry),
+            what: What::Shown(Shown {
+                bay: Some(told.check.bay),
+                round: (told.check.stage, told.check.pass),
+                tension: told.tension,
+                near: told.may_be_more(),
+            }),
+        }));
+    }
+    found.extend(taken_out(run, lines).into_iter().map(|one| Event {
+        place: one.place,
+        piece: one.piece,
+        at_ms: one.at_ms,
+        entry: None,
+        what: What::Out,
+    }));
+    Ok(found)
+}
+
+/// By their clocks, but what one knew of before it.
+fn in_order(job: &Job<'_>, mut events: Vec<Event>) -> Vec<Event> {
+    let out = |event: &Event| matches!(event.what, What::Out);
+    events.sort_by_key(|event| (event.at_ms, event.piece, out(event), event.entry));
+    let mut placed: Vec<(Event, Option<Line>)> = Vec::with_capacity(events.len());
+    for event in events {
+        let line = event.entry.and_then(|entry| Line::of_entry(job, entry));
+        let knew = |(_, later): &(Event, Option<Line>)| {
+            let both = later.as_ref().zip(line.as_ref());
+            both.is_some_and(|(later, line)| later.knew_line(job, line))
+        };
+        let at = placed.iter().position(knew).unwrap_or(placed.len());
+        placed.insert(at, (event, line));
+    }
+    placed.into_iter().map(|(event, _)| event).collect()
+}
