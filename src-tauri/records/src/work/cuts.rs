@@ -1,7 +1,8 @@
 //! The cut sheet of a run: per wire what to cut, between which limits, and why not where not.
 //!
 //! Invariant: a wire is refused when its length, or one that it rests on, can't be cut from; the
-//! common-practice deduction stands beside the window and is never the aim.
+//! common-practice deduction stands beside the window and is never the aim. One file past 400 lines, since a
+//! sheet, its lines and what they are looked over for are read together.
 
 mod doubted;
 mod ends;
@@ -295,10 +296,29 @@ pub fn release_moved(
     wire: &Wire,
     stands: &Stands,
 ) -> Result<Option<String>, WorkError> {
+    let moved = releases_moved(job, run, stands)?;
+    let here = |(number, _): &(u32, String)| *number == wire.number;
+    Ok(moved.into_iter().find(here).map(|(_, why)| why))
+}
+
+/// The same of every wire of a run that is released and not cut yet, with its number.
+///
+/// # Errors
+/// When a figure of the run's posts or thread can't be.
+pub(super) fn releases_moved(
+    job: &Job<'_>,
+    run: &Run,
+    stands: &Stands,
+) -> Result<Vec<(u32, String)>, WorkError> {
     let (sheet, _) = looked_over(job, run, stands)?;
-    let here = |line: &CutLine| line.wire == wire.number && line.cut_done_mm.is_none();
-    let line = sheet.lines.into_iter().find(here);
-    Ok(line.and_then(|line| line.issued?.moved))
+    let open = |line: &CutLine| line.cut_done_mm.is_none();
+    let moved = |line: CutLine| Some((line.wire, line.issued?.moved?));
+    Ok(sheet
+        .lines
+        .into_iter()
+        .filter(open)
+        .filter_map(moved)
+        .collect())
 }
 
 /// The cut sheet with the releases marked that are to be looked at, and what stands against releasing.

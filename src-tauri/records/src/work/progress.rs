@@ -1,7 +1,10 @@
 //! How far each wire, bay and post of a run has come.
 //!
 //! Invariant: a stage is reached only by what the record says of the present piece of strand;
-//! a flag never hides the stage, it stands beside it.
+//! a flag never hides the stage, it stands beside it. One file past 400 lines, since stages, flags and their words
+//! are read together.
+
+use std::collections::BTreeMap;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -9,6 +12,7 @@ use ts_rs::TS;
 
 use super::checked::is_rejected;
 use super::convert::run_of;
+use super::cuts::releases_moved;
 use super::differing::{Wires, differing, note_differing};
 use super::ends_made::ends_made;
 use super::figures::Origin;
@@ -17,6 +21,7 @@ use super::look::looked;
 use super::odd_ends::thin_at;
 use super::offered::Offered;
 use super::readings::{ReadingState, TensionLine, tensions};
+use super::standing::Stands;
 use super::{RefusalCode, WorkError};
 use crate::ids::ItemId;
 use crate::job::{Fact, Job, Run, Wire};
@@ -112,6 +117,11 @@ pub struct WireProgress {
     pub done: Vec<Act>,
     /// Whether the look before the second ends that stands was for this piece.
     pub looked: bool,
+    /// Why its release is looked at on the cut sheet before it is cut, as a clause; left out where it is cut, or
+    /// stands as it was released.
+    #[ts(optional)]
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub release_moved: Option<String>,
 }
 
 /// A bay's progress.
@@ -176,12 +186,16 @@ pub fn progress(job: &Job<'_>, run: ItemId) -> Result<Progress, WorkError> {
     let offered = Offered::of(job, run)?;
     let bays: Vec<BayProgress> = run.bays.iter().map(|b| bay(&offered, b)).collect();
     let gaps_stop = !bays.is_empty() && bays.iter().all(|b| b.gaps == BayGaps::AllStop);
+    let moved = moved(job, run);
     let wires = run
         .wires
         .iter()
         .zip(&inside(run).0)
         .zip(&readings.lines)
-        .map(|((w, length), read)| wire(job, run, w, length, read, gaps_stop))
+        .map(|((w, length), read)| WireProgress {
+            release_moved: moved.get(&w.number).cloned(),
+            ..wire(job, run, w, length, read, gaps_stop)
+        })
         .collect();
     let mut notes = Vec::new();
     note_differing(differing(job, Some(run), Wires::Count), [], &mut notes);
@@ -193,6 +207,29 @@ pub fn progress(job: &Job<'_>, run: ItemId) -> Result<Progress, WorkError> {
         gaps_stop,
         notes,
     })
+}
+
+/// Releases that are looked at before they are cut, by number. Where the sheet can't be worked out none stands.
+fn moved(job: &Job<'_>, run: &Run) -> BTreeMap<u32, String> {
+    let open: Vec<u32> = run
+        .wires
+        .iter()
+        .filter(|wire| wire.issued.told().is_some() && !wire.is_cut())
+        .map(|wire| wire.number)
+        .collect();
+    if open.is_empty() {
+        return BTreeMap::new();
+    }
+    match releases_moved(job, run, &Stands::of(job)) {
+        Ok(moved) => moved
+            .into_iter()
+            .filter(|(n, _)| open.contains(n))
+            .collect(),
+        Err(why) => {
+            let why = format!("its cut sheet can't be worked out now: {why}");
+            open.into_iter().map(|wire| (wire, why.clone())).collect()
+        }
+    }
 }
 
 fn wire(
@@ -220,6 +257,7 @@ fn wire(
         interpolated,
         done: Act::ALL.iter().copied().filter(|a| wire.has(*a)).collect(),
         looked: looked(job, run, wire),
+        release_moved: None,
     }
 }
 

@@ -4,11 +4,13 @@ use records::ids::{Hash, ItemId};
 use records::job::Job;
 use records::model::fields;
 use records::model::values::{
-    Angle, CutIssue, CutMade, DeductionBy, Force, Method, Stage, Support,
+    Act, Angle, CutIssue, CutMade, DeductionBy, Force, Method, Stage, Support,
 };
 use records::record::{Draft, value_data};
 use records::subject::{ItemKind, Subject};
-use records::work::{CutLine, RefusalCode, cut_sheet, release};
+use records::work::{
+    CutLine, NextAct, NextWhat, RefusalCode, cut_sheet, next_act, progress, release,
+};
 
 use crate::scene::{Scene, cut_read, measured, mm, on_piece, tension_read};
 
@@ -25,6 +27,7 @@ impl Scene {
     }
 
     fn release_by(&mut self, run: ItemId, wire: u32, by: Option<DeductionBy>) {
+        let before = self.tips("cutIssued", &Subject::Wire(run, wire), "1");
         let (subject, made) = self.with_job(|job| {
             let sheet = cut_sheet(job, run).unwrap();
             let line = sheet.lines.iter().find(|l| l.wire == wire).unwrap();
@@ -38,6 +41,7 @@ impl Scene {
             kind: fields::WIRE_CUT_ISSUED.kind(),
             subject: subject.to_string(),
             basis: made.basis,
+            over: before,
             data,
             ..Draft::default()
         };
@@ -101,6 +105,85 @@ fn what_the_run_ends_at_refuses_a_released_wire_and_a_dispute_on_it_is_told_as_o
         why.sentence
     );
     assert_eq!(glass.len(), 1);
+}
+
+/// Every next act of the job, each as if those before it were skipped.
+fn all_next(s: &mut Scene) -> Vec<NextAct> {
+    let mut skipped: Vec<String> = Vec::new();
+    let mut found = Vec::new();
+    while let Some(act) = s.with_job(|job| next_act(job, &skipped).unwrap()) {
+        assert!(!skipped.contains(&act.key), "{}", act.key);
+        skipped.push(act.key.clone());
+        found.push(act);
+    }
+    found
+}
+
+#[test]
+fn a_release_that_moved_leads_to_the_sheet_and_to_no_shears() {
+    let mut s = measured();
+    let a = s.a;
+    for wire in [3, 6, 12] {
+        s.release(a, wire);
+    }
+    let to_cut = |s: &mut Scene| -> Vec<(Subject, Option<String>)> {
+        let mut acts = all_next(s);
+        acts.retain(|act| act.what == NextWhat::CutWire);
+        let told = acts.into_iter().map(|act| (act.subject, act.figure));
+        told.collect()
+    };
+    let wire = |number| Subject::Wire(a, number);
+    let wires = |acts: &[(Subject, Option<String>)]| -> Vec<Subject> {
+        acts.iter().map(|(subject, _)| *subject).collect()
+    };
+    assert_eq!(wires(&to_cut(&mut s)), [wire(6), wire(3), wire(12)]);
+    let moved = |s: &mut Scene| -> Vec<u32> {
+        let progress = s.with_job(|job| progress(job, a).unwrap());
+        let moved = progress.wires.iter().filter(|w| w.release_moved.is_some());
+        moved.map(|w| w.wire).collect()
+    };
+    assert!(moved(&mut s).is_empty());
+    let twelve = s.tips("length", &wire(12), "");
+    s.say_over(
+        fields::WIRE_LENGTH,
+        &wire(12),
+        "",
+        Some(mm(7311.0)),
+        Some(cut_read()),
+        twelve,
+    );
+    let why = s.moved(a, 12).unwrap();
+    // Interpolated between the others the third rests on it too.
+    assert_eq!(moved(&mut s), [3, 12]);
+    let told = s.with_job(|job| progress(job, a).unwrap().wires[11].release_moved.clone());
+    assert_eq!(told, Some(why));
+    assert_eq!(wires(&to_cut(&mut s)), [wire(6)]);
+    let acts = all_next(&mut s);
+    let look: Vec<&NextAct> = acts
+        .iter()
+        .filter(|act| act.key.contains("/look/"))
+        .collect();
+    let told: Vec<(NextWhat, Subject, &str)> = look
+        .iter()
+        .map(|act| (act.what, act.subject, act.sentence.as_str()))
+        .collect();
+    let sentence = "Look at the release of wire A12 before it is cut: something moved since";
+    assert_eq!(told.len(), 2, "{told:?}");
+    assert_eq!(told[1], (NextWhat::IssueCuts, wire(12), sentence));
+    assert_eq!((&look[0].wires[..], look[0].left), (&[3, 12][..], 2));
+    let at = |what, subject| {
+        acts.iter()
+            .position(|act| act.what == what && act.subject == subject)
+    };
+    assert!(at(NextWhat::CutWire, wire(6)) < at(NextWhat::IssueCuts, wire(12)));
+    // Released anew it is to be cut, at the new length, and once it is cut nothing of it is looked at.
+    s.release(a, 12);
+    let aim = s.with_job(|job| line_of(job, a, 12).aim_mm.unwrap());
+    let cut = to_cut(&mut s);
+    assert_eq!(cut.last(), Some(&(wire(12), Some(format!("{aim:.0} mm")))));
+    assert_eq!(moved(&mut s), [3]);
+    s.tick(a, 3, Act::Cut, 1);
+    assert!(moved(&mut s).is_empty());
 }
 
 /// Said where an entry of the basis moved.

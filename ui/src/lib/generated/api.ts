@@ -9675,7 +9675,12 @@ done: Array<Act>,
 /**
  * Whether the look before the second ends that stands was for this piece.
  */
-looked: boolean, };
+looked: boolean,
+/**
+ * Why its release is looked at on the cut sheet before it is cut, as a clause; left out where it is cut, or
+ * stands as it was released.
+ */
+releaseMoved?: string, };
 
 /**
  * How far a wire has come.

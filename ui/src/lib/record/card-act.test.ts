@@ -20,6 +20,8 @@ describe('what is next for a wire', () => {
     ['nothing measured', wire('none'), 'Wire 4: measure', 'measure?wire=4'],
     ['a length that stands', wire('measured'), 'Wire 4: release for cutting', 'cuts'],
     ['released', wire('measured', { facts: issued }), 'Wire 4: cut', 'work?act=cut'],
+    ['released, and moved since', wire('measured', { facts: issued, releaseMoved: 'the sheet gives 7243 mm for it now' }), 'Wire 4: look at its release before it is cut', 'cuts'],
+    ['released, and refused since', wire('none', { facts: issued, releaseMoved: 'people differ' }), 'Wire 4: look at its release before it is cut', 'cuts'],
     ['cut', wire('cut', { facts: cut }), 'Wire 4: mark how far the strand goes in', 'work?act=insertionMarked'],
     ['an end pressed without that mark', wire('cut', { facts: cut }, ['leftEndPressed']), 'Wire 4: mark how far the strand goes in', 'work?act=insertionMarked'],
     ['both ends pressed without it', wire('cut', { facts: cut }, ['leftEndPressed', 'rightEndPressed', 'threaded']), 'Wire 4: fit both ends', 'work?act=fitted'],
@@ -34,6 +36,10 @@ describe('what is next for a wire', () => {
     ['over', wire('tensioned', { flags: ['over'] }), 'Wire 4: let it out and read it again', 'tension?wire=4'],
     ['tensioned', wire('tensioned'), 'Wire 4: offer the probe', 'gaps']
   ])('%s', (_, w, text, room) => expect(told(w)).toEqual([text, `#/job/j/run/r/${room}`]));
+
+  it('a release that moved tells why', () => {
+    expect(wireAct('j', run, wire('measured', { facts: issued, releaseMoved: 'the sheet gives 7243 mm for it now' }))?.detail).toBe('the sheet gives 7243 mm for it now');
+  });
 
   it('nothing once it is checked, and nothing beside a rejected end', () => {
     expect(told(wire('checked'))).toBeUndefined();

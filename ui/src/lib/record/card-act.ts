@@ -29,6 +29,7 @@ export function wireAct(job: string, run: Run, wire: Wire): CardAct | undefined 
   if (has('below') || has('sags')) return { text: say(w.bringUp), detail: words.states.below, href: to(tension) };
   if (has('readAgain')) return { text: say(w.readAgain), detail: words.states.readAgain, href: to(tension) };
   if (isHeld(wire)) return wire.stage === 'checked' ? undefined : { text: say(w.gaps), href: to('gaps') };
+  if (wire.releaseMoved !== undefined) return { text: say(w.lookFirst), detail: wire.releaseMoved, href: to('cuts') };
   if (wire.stage === 'none') return { text: say(w.measure), href: to(`measure?wire=${wire.number}`) };
   // One between measured wires needs no length of its own.
   if (wire.stage === 'measured') return issuedOf(wire) ? { text: say(w.cut), href: to('work?act=cut') } : { text: say(w.release), href: to('cuts') };

@@ -137,7 +137,7 @@ function wireOf(wire: WireView, run: RunView, progress: WireProgress | undefined
   repeats.tension = wire.tensions.flatMap((t) => t.newtons === null ? [] : [plain(subject, 'tension', t.bay, { mn: Math.round(t.newtons * 1000) }, {
     claim: t.entry, who: t.who, at: { ms: t.atMs, offsetMin: t.offsetMin, suspect: false }, context: { ...t.with, stage: t.stage, pass: t.pass ?? undefined, piece }
   })]);
-  return { subject, id: `${run.id}:${wire.number}`, name: `${wire.number}`, number: wire.number, piece, facts, repeats, state: stateOf(progress), flags: progress?.flags ?? [], stage: progress?.stage ?? 'none', looked: progress?.looked ?? false, interpolated: progress?.interpolated ?? false, ...(wire.length.kind === 'cuttable' ? { counted: { nm: Math.round(wire.length.mm * NM), spreadNm: Math.round(wire.length.spreadMm * NM) } } : {}) };
+  return { subject, id: `${run.id}:${wire.number}`, name: `${wire.number}`, number: wire.number, piece, facts, repeats, state: stateOf(progress), flags: progress?.flags ?? [], stage: progress?.stage ?? 'none', looked: progress?.looked ?? false, interpolated: progress?.interpolated ?? false, ...(progress?.releaseMoved ? { releaseMoved: progress.releaseMoved } : {}), ...(wire.length.kind === 'cuttable' ? { counted: { nm: Math.round(wire.length.mm * NM), spreadNm: Math.round(wire.length.spreadMm * NM) } } : {}) };
 }
 
 /** How far a wire has come, as the drawing shows it: what stands out goes before how far it is. */

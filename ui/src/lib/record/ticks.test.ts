@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest';
-import { readyToTick, ticked, toldBy, toLookAt, toMarkFirst, type Act } from './ticks';
+import { readyToTick, ticked, toldBy, toLookAt, toLookAtFirst, toMarkFirst, type Act } from './ticks';
 import type { Known, Run, Wire } from './view';
 
 const known = (field: string, place: string, value: unknown): Known => ({ subject: '', field, place, many: false, standing: 'agreed', value, tips: [] }) as unknown as Known;
@@ -25,6 +25,15 @@ it('what is offered to be cut is released, and the trial wire goes first', () =>
   expect(ready([wire(1, released), wire(2, released), wire(3, {})], 'cut')).toEqual([2]);
   expect(ready([wire(1, released), wire(2, { released: true, done: ['cut', 'fitted'] }), wire(3, {})], 'cut')).toEqual([1]);
   expect(ready([wire(1, {}), wire(2, {}), wire(3, {})], 'cut')).toEqual([]);
+});
+it('a release that moved is looked at first, and is not ready', () => {
+  const moved = (number: number, done: Act[] = []) => ({ ...wire(number, { released: true, done }), releaseMoved: 'the sheet gives 7243 mm for it now' });
+  const first = (wires: Wire[]) => toLookAtFirst({ trialWire: 2, posts: ends, wires } as Run).map((w) => w.number);
+  const some = [moved(1), wire(2, { released: true, done: ['cut', 'fitted'] }), wire(3, { released: true })];
+  expect([ready(some, 'cut'), first(some)]).toEqual([[3], [1]]);
+  // The trial wire is waited for all the same.
+  const trial = [wire(1, { released: true }), moved(2)];
+  expect([ready(trial, 'cut'), first(trial)]).toEqual([[], [2]]);
 });
 it('what is offered to be fitted is cut', () => {
   expect(ready([wire(1, { released: true }), wire(2, { done: ['cut'] }), wire(3, { done: ['cut', 'fitted'] })], 'fitted')).toEqual([2]);

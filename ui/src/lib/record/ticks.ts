@@ -22,7 +22,10 @@ export function leftToTick(run: Run, act: Act): Wire[] {
   return run.wires.filter((w) => !ticked(w, act));
 }
 
-/** Of these, the wires that are ready for the act: released ones are cut, the trial wire before all others; cut ones go on. */
+/** Wires whose release is looked at on the cut sheet before anybody cuts them. */
+export const toLookAtFirst = (run: Run): Wire[] => leftToTick(run, 'cut').filter((w) => w.releaseMoved !== undefined);
+
+/** Of these, the wires that are ready for the act: released ones whose release stands are cut, the trial wire before all others; cut ones go on. */
 export function readyToTick(run: Run, act: Act): Wire[] {
   const left = leftToTick(run, act);
   if (act === 'insertionMarked') return left.filter((w) => ticked(w, 'cut') && canMark(run, w));
@@ -30,7 +33,7 @@ export function readyToTick(run: Run, act: Act): Wire[] {
   const released = left.filter((w) => issuedOf(w) !== undefined);
   const trial = released.filter((w) => w.number === run.trialWire);
   const fitted = run.wires.some((w) => w.number === run.trialWire && doneOf(w, 'fitted'));
-  return trial.length > 0 && !fitted ? trial : released;
+  return (trial.length > 0 && !fitted ? trial : released).filter((w) => w.releaseMoved === undefined);
 }
 
 /** Once both ends are pressed nobody can mark how far the strand goes in. */

@@ -71,6 +71,8 @@ export interface Wire extends Thing {
   /** Its length for cutting, where it was measured for that: the mean of the repeats and half their range. */
   counted?: { nm: number; spreadNm: number };
   piece: number;
+  /** Why its release is looked at on the cut sheet before it is cut; nothing where it stands, or is cut. */
+  releaseMoved?: string;
 }
 
 export interface Run extends Thing {

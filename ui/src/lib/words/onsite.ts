@@ -36,6 +36,11 @@ export const onsite = {
       return `${act}: ${wires.length === 1 ? `the one that is ${which}, wire` : `all ${wires.length} that are ${which}, wires`} ${spans(wires)}`;
     },
     released: (unit: string) => `Below the number: the released length, ${unit}.`,
+    /** In place of a released length that the cut sheet tells otherwise now. */
+    lookFirst: 'look first',
+    moved: (wires: number[]) =>
+      wires.length === 1 ? `Wire ${wires[0]}: something moved since it was released. Look at its release on the cut sheet before it is cut.` : `Wires ${spans(wires)}: something moved since they were released. Look at their releases on the cut sheet before they are cut.`,
+    sheet: 'Cut sheet',
     markFirst: (wires: number[]) => `Not marked how far the strand goes in: ${wires.length === 1 ? 'wire' : 'wires'} ${spans(wires)}. Mark before pressing; it can’t be seen afterwards.`,
     mark: 'Mark first',
     several: 'Several: from … to …',

@@ -7,7 +7,7 @@ use crate::model::fields;
 use crate::model::values::Act;
 use crate::subject::Subject;
 use crate::work::convert::thread_read_at;
-use crate::work::cuts::CutSheet;
+use crate::work::cuts::{CutSheet, Issued};
 use crate::work::ends_made::pressed;
 use crate::work::odd_ticks::read_unfitted;
 use crate::work::samples::is_good;
@@ -198,41 +198,69 @@ pub(super) fn cut(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
 
 fn cut_lines(seen: &Seen<'_>, which: impl Fn(&Wire) -> bool) -> Vec<NextAct> {
     let run = seen.run;
-    let open: Vec<(&Wire, f64)> = run
+    let open: Vec<(&Wire, &Issued)> = run
         .wires
         .iter()
         .filter(|w| which(w) && !w.is_cut())
         .filter_map(|w| {
             let line = seen.sheet.lines.iter().find(|l| l.wire == w.number)?;
-            Some((w, line.issued.as_ref()?.cut_mm))
+            Some((w, line.issued.as_ref()?))
         })
         .collect();
+    // Before any is cut: what moved one may move the others.
+    let (looked_at, open): (Vec<_>, Vec<_>) = open
+        .into_iter()
+        .partition(|(_, issued)| issued.moved.is_some());
+    let numbers: Vec<u32> = looked_at.iter().map(|(w, _)| w.number).collect();
+    let mut found: Vec<NextAct> = looked_at
+        .iter()
+        .map(|(wire, issued)| look(run, wire, issued, &numbers))
+        .collect();
     let wires: Vec<u32> = open.iter().map(|(w, _)| w.number).collect();
-    open.iter()
-        .map(|(wire, length)| {
-            let trial = if wire.number == run.trial_wire {
-                "trial wire"
-            } else {
-                "wire"
-            };
-            let piece = if wire.piece_number > 1 {
-                format!(" (piece {})", wire.piece_number)
-            } else {
-                String::new()
-            };
-            let mut one = act(
-                NextWhat::CutWire,
-                &format!("/{}", wire.piece_number),
-                Some(run.id),
-                Subject::Wire(run.id, wire.number),
-                format!("Cut {trial} {}{}{piece}", run.name, wire.number),
-            );
-            one.figure = Some(format!("{length:.0} mm"));
-            one.left = count(wires.len());
-            one.wires.clone_from(&wires);
-            one
-        })
-        .collect()
+    found.extend(open.iter().map(|(wire, issued)| {
+        let trial = if wire.number == run.trial_wire {
+            "trial wire"
+        } else {
+            "wire"
+        };
+        let mut one = act(
+            NextWhat::CutWire,
+            &format!("/{}", wire.piece_number),
+            Some(run.id),
+            Subject::Wire(run.id, wire.number),
+            format!("Cut {trial} {}", piece_in_place(run, wire)),
+        );
+        one.figure = Some(format!("{:.0} mm", issued.cut_mm));
+        one.left = count(wires.len());
+        one.wires.clone_from(&wires);
+        one
+    }));
+    found
+}
+
+/// "A12", "A12 (piece 2)".
+fn piece_in_place(run: &Run, wire: &Wire) -> String {
+    match wire.piece_number {
+        1 => format!("{}{}", run.name, wire.number),
+        piece => format!("{}{} (piece {piece})", run.name, wire.number),
+    }
+}
+
+/// A release that the sheet tells otherwise now leads there, and to no shears.
+fn look(run: &Run, wire: &Wire, issued: &Issued, wires: &[u32]) -> NextAct {
+    let mut one = act(
+        NextWhat::IssueCuts,
+        &format!("/look/{}", issued.entry.short()),
+        Some(run.id),
+        Subject::Wire(run.id, wire.number),
+        format!(
+            "Look at the release of wire {} before it is cut: something moved since",
+            piece_in_place(run, wire)
+        ),
+    );
+    one.left = count(wires.len());
+    one.wires = wires.to_vec();
+    one
 }
 
 pub(super) fn sample(job: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
