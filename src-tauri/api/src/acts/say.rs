@@ -52,6 +52,8 @@ pub(crate) fn say(
         let over = replaced(record, job, &subject, spec, one)?;
         odd.extend(odd_beside(record, job, &subject, spec, one)?);
         odd.extend(one.with.iter().flat_map(work::odd_offer));
+        let of_job = record.job(job)?;
+        odd.extend(work::odd_delivery(&of_job, &subject, spec.name, &one.value));
         let basis = read_before(record, job, &subject, spec, one)?;
         let (with, earlier) = (one.with.clone(), Earlier { over, basis });
         act.raw(spec.name, subject, &one.place, &one.value, with, earlier);

@@ -40,7 +40,17 @@ fn a_cut_from_a_reel_of_another_strand_waits_for_a_yes_that_is_kept() {
     // A strand that is not told asks nothing.
     say(&site, &long, "strand", json!(own));
     tick(&site, "6", &long, false).unwrap();
-    say(&site, &long, "strand", json!(other));
+    let claim = json!({"subject": long, "field": "strand", "value": other});
+    let claims = json!({"job": site.job, "claims": [claim]});
+    let questioned = site.ann.refused("say", claims.clone());
+    assert_eq!(questioned.code, ErrorCode::Questioned);
+    let told = "A6 was cut from R-4mm: that is told as 4 mm 1x19";
+    assert!(questioned.message.contains(told), "{}", questioned.message);
+    let mut confirmed = claims;
+    confirmed["confirmed"] = json!(true);
+    site.ann.call("say", confirmed);
+    let lacking = site.ann.call("lacks", json!({"job": site.job})).to_string();
+    assert!(lacking.contains(told), "{lacking}");
     let question = asked(&site, "1-2", &long);
     for told in [
         "A1 and A2: R-4mm is told as another strand (4 mm 1x19)",

@@ -149,8 +149,8 @@ pub use samples::{in_doubt, is_sample, odd_sample, odd_unsampled};
 
 pub use standing::Stands;
 pub use stock::{
-    PieceOut, Stock, StockCut, StockItem, StockKind, StockState, Taking, TooShort, odd_source,
-    stock,
+    PieceOut, Stock, StockCut, StockItem, StockKind, StockState, Taking, TooShort, odd_delivery,
+    odd_source, stock,
 };
 pub use takeoff::{CutsFrom, PartLine, StrandMetres, TakeOff, take_off};
 pub use tension::{

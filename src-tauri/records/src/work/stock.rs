@@ -3,11 +3,13 @@
 //! Follows from deliveries with their metres and arrival, from the cuts that name what they came from,
 //! and from what was thrown away. Invariant: a cut is counted whatever became of its wire; where people
 //! disagree on where a piece came from, every reel that is named has given it. Nothing is stored.
+//! One file past 400 lines, since what a reel and what is kept of a piece come to is counted alike.
 
 mod arrived;
 mod strands;
 mod taken;
 mod taking;
+mod wrong;
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -22,11 +24,13 @@ use crate::subject::{ItemKind, Subject};
 pub(super) use arrived::not_come;
 use arrived::{Arrived, arrived};
 pub use strands::odd_source;
-use strands::strand_of;
 pub(super) use strands::strands_in_use;
-use taken::{Kept, Source, Taken};
+use strands::{strand_of, strand_of_kept};
+use taken::{Kept, Source, Taken, named_apart};
 pub(super) use taken::{begun, piece_name, taken_out_for};
 pub use taking::{Taking, TooShort};
+pub use wrong::odd_delivery;
+pub(super) use wrong::{WrongSource, wrong_sources};
 
 /// What strand is cut from.
 #[derive(
@@ -168,7 +172,10 @@ pub fn stock(job: &Job<'_>) -> Stock {
     let said = job.reader.one(fields::JOB_CUTTING, &job.subject(), "");
     let rules = said.value().copied().unwrap_or_default();
     let taken = taken::taken(job);
-    let kept = taken::kept(job);
+    let mut kept = taken::kept(job);
+    // Back in its place nothing of a piece lies about; what was cut from it all the same is told.
+    let cut_from = |kept: &Kept| taken.iter().any(|t| t.from == Source::Piece(kept.of));
+    kept.retain(|kept| !kept.back || cut_from(kept));
     let mut batches: Vec<&Batch> = job.batches.iter().filter(|b| is_strand(b)).collect();
     batches.sort_by(|a, b| natural(&a.name, &b.name).then(a.id.cmp(&b.id)));
     let mut items: Vec<StockItem> = batches
@@ -208,10 +215,7 @@ fn of_batch(job: &Job<'_>, batch: &Batch, taken: &[Taken], rules: &CuttingRules)
         .filter_map(|fact| fact.values().map(|length| length.nm).max())
         .sum();
     let (strand, which) = strand_of(job, batch);
-    let name = match batch.name.trim() {
-        "" => "reel without a name".to_owned(),
-        name => name.to_owned(),
-    };
+    let name = named_apart(batch);
     let unknown = match batch.metres.map(|length| length.nm) {
         Some(nm) if nm > 0 => which,
         Some(_) => Some(format!("{name} is told with no length. Enter its metres.")),
@@ -230,7 +234,7 @@ fn of_batch(job: &Job<'_>, batch: &Batch, taken: &[Taken], rules: &CuttingRules)
         unknown,
         arrived,
     };
-    counted.item(
+    let mut item = counted.item(
         job,
         rules,
         StockItem {
@@ -245,7 +249,11 @@ fn of_batch(job: &Job<'_>, batch: &Batch, taken: &[Taken], rules: &CuttingRules)
             },
             ..StockItem::empty()
         },
-    )
+    );
+    let wires = wrong::wrong_source(job, batch);
+    let told: Vec<String> = item.problem.take().into_iter().chain(wires).collect();
+    item.problem = (!told.is_empty()).then(|| told.join(" "));
+    item
 }
 
 fn of_kept(job: &Job<'_>, kept: &Kept, taken: &[Taken], rules: &CuttingRules) -> StockItem {
@@ -253,17 +261,39 @@ fn of_kept(job: &Job<'_>, kept: &Kept, taken: &[Taken], rules: &CuttingRules) ->
         .iter()
         .filter(|t| t.from == Source::Piece(kept.of))
         .collect();
+    // Cut from a wrong delivery, or from another strand, it is that whatever wire it was cut for.
+    let batch = job
+        .batches
+        .iter()
+        .find(|batch| Some(batch.id) == kept.batch);
+    let (strand, which) = batch.map_or((kept.of_run, None), |batch| {
+        strand_of_kept(job, batch, kept.of_run)
+    });
+    let name = &kept.name;
+    let unknown = if kept.back {
+        Some(format!(
+            "{name} is in its place again by the record, and something was cut from what was kept of it. \
+             Settle that first; nothing is planned from it."
+        ))
+    } else if kept.disputed {
+        Some(format!(
+            "People differ on what of {name} can be used. Settle that first."
+        ))
+    } else if kept.source_differs {
+        Some(format!(
+            "People differ on what {name} was cut from. Settle that first; nothing is planned from it."
+        ))
+    } else {
+        which
+    };
     let counted = Counted {
         length: Some(kept.nm),
         from: &from,
         scrapped: 0,
-        unknown: kept.disputed.then(|| {
-            format!(
-                "People differ on what of {} can be used. Settle that first.",
-                kept.name
-            )
+        unknown,
+        arrived: batch.map_or(Arrived::Here, |batch| {
+            arrived(job, batch, &named_apart(batch), true)
         }),
-        arrived: Arrived::Here,
     };
     counted.item(
         job,
@@ -272,7 +302,7 @@ fn of_kept(job: &Job<'_>, kept: &Kept, taken: &[Taken], rules: &CuttingRules) ->
             id: kept.id(),
             name: format!("{}, taken out", kept.name),
             batch: kept.batch,
-            strand: kept.strand,
+            strand,
             kind: StockKind::Offcut,
             ..StockItem::empty()
         },

@@ -14,6 +14,7 @@ pub(super) fn items(job: &Job<'_>, asking: &Asking) -> Vec<Lack> {
     let mut found = site(job);
     found.extend(posts(job));
     found.extend(things::materials(job));
+    found.extend(things::wrong_strand(job));
     found.extend(things::tools(job));
     found.extend(things::sample(job));
     found.push(things::below(job));

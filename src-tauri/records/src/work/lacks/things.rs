@@ -5,7 +5,7 @@ use crate::job::{Fact, Job};
 use crate::model::context::CrimpRead;
 use crate::model::values::{BatchKind, CrimpResult, Evidence, SampleCrimp, SignStage, ToolKind};
 use crate::subject::{ItemKind, Subject};
-use crate::work::{cannot_be, samples, words};
+use crate::work::{cannot_be, samples, stock, words};
 
 pub(super) fn materials(job: &Job<'_>) -> Vec<Item> {
     let subject = Subject::Job(job.id);
@@ -64,6 +64,16 @@ pub(super) fn materials(job: &Job<'_>) -> Vec<Item> {
         );
     }
     found
+}
+
+/// Wires whose strand is told as wrong, or as another one, since they were cut; each delivery by itself.
+pub(super) fn wrong_strand(job: &Job<'_>) -> Vec<Item> {
+    let of = |wrong: stock::WrongSource| {
+        let subject = Subject::Item(ItemKind::Batch, wrong.batch);
+        let name = format!("{}: the strand of the wires cut from it", wrong.name);
+        Item::new(format!("strand/{}", wrong.batch), 4, name, subject).there(false, wrong.sentence)
+    };
+    stock::wrong_sources(job).into_iter().map(of).collect()
 }
 
 pub(super) fn tools(job: &Job<'_>) -> Vec<Item> {

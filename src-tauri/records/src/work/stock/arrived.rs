@@ -44,6 +44,11 @@ fn count(arrival: &Arrival) -> Count {
     }
 }
 
+/// Whether a count says that nothing of a delivery is right.
+pub(super) fn is_wrong(arrival: &Arrival) -> bool {
+    count(arrival) == Count::Wrong
+}
+
 /// Whether a delivery has come; `cut` where strand of it was cut or thrown away.
 pub(super) fn arrived(job: &Job<'_>, batch: &Batch, name: &str, cut: bool) -> Arrived {
     let subject = Subject::Item(ItemKind::Batch, batch.id).to_string();

@@ -40,22 +40,38 @@ pub(super) fn strand_of(job: &Job<'_>, batch: &Batch) -> (Option<ItemId>, Option
     }
 }
 
+/// Which strand a kept piece is, that was cut from a delivery for a run: the delivery's, and where nobody told
+/// that the run's.
+pub(super) fn strand_of_kept(
+    job: &Job<'_>,
+    batch: &Batch,
+    of_run: Option<ItemId>,
+) -> (Option<ItemId>, Option<String>) {
+    let subject = Subject::Item(ItemKind::Batch, batch.id);
+    match job.reader.blocks(fields::BATCH_STRAND, &subject) {
+        true => strand_of(job, batch),
+        false => (batch.strand.or(of_run), None),
+    }
+}
+
+/// What a strand is called.
+pub(super) fn strand_name<'j>(job: &'j Job<'_>, id: ItemId) -> &'j str {
+    let strand = job.strands.iter().find(|strand| strand.id == id);
+    strand.map_or("no longer there", |strand| strand.name.as_str())
+}
+
 /// What to ask before a wire of a run is ticked as cut from a reel or offcut: that it is another strand
 /// than the run is made of, or that by the record it is not there. Nothing where a strand is not told.
 #[must_use]
 pub fn odd_source(job: &Job<'_>, run: &Run, from: &StockItem) -> Vec<String> {
-    let named = |id: ItemId| {
-        let strand = job.strands.iter().find(|strand| strand.id == id);
-        strand.map_or("no longer there", |strand| strand.name.as_str())
-    };
     let other = match (from.strand, run.strand) {
         (Some(its), Some(own)) if its != own => Some(format!(
             "{} is told as another strand ({}) than run {} is made of ({}). Choose the reel that it was cut \
              from.",
             from.name,
-            named(its),
+            strand_name(job, its),
             run.name,
-            named(own)
+            strand_name(job, own)
         )),
         _ => None,
     };

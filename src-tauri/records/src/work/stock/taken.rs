@@ -10,6 +10,7 @@ use crate::book::Key;
 use crate::entry::At;
 use crate::ids::ItemId;
 use crate::job::reader::said;
+use crate::job::things::Batch;
 use crate::job::wires::act_place;
 use crate::job::{Fact, Job};
 use crate::model::context::{OnPiece, TakenOut};
@@ -60,8 +61,14 @@ pub(super) struct Kept {
     pub(super) name: String,
     pub(super) nm: i64,
     pub(super) disputed: bool,
+    /// Whether it is in its place again: the remake for which it was taken out was taken back.
+    pub(super) back: bool,
+    /// The delivery that it came from; none where nobody said, or people differ.
     pub(super) batch: Option<ItemId>,
-    pub(super) strand: Option<ItemId>,
+    /// Whether people differ on what it was cut from.
+    pub(super) source_differs: bool,
+    /// The strand of the run that it was cut for: its own where its delivery tells none.
+    pub(super) of_run: Option<ItemId>,
 }
 
 impl Kept {
@@ -139,6 +146,9 @@ pub(super) fn kept(job: &Job<'_>) -> Vec<Kept> {
         let cut: Fact<CutMade, OnPiece> =
             job.reader
                 .one(fields::WIRE_CUT, &subject.to_string(), &piece.to_string());
+        let mut named: Vec<Option<ItemId>> = cut.values().map(|made| made.batch).collect();
+        named.sort_unstable();
+        named.dedup();
         found.push(Kept {
             of: OffcutOf {
                 wire: subject,
@@ -147,12 +157,41 @@ pub(super) fn kept(job: &Job<'_>) -> Vec<Kept> {
             name: piece_name(job, run, wire, piece),
             nm,
             disputed: fact.blocks(),
-            batch: cut.shown().and_then(|made| made.batch),
-            strand: job.run(run).and_then(|run| run.strand),
+            back: !is_taken_out(job, run, wire, piece),
+            batch: match named.as_slice() {
+                [one] => *one,
+                _ => None,
+            },
+            source_differs: named.len() > 1,
+            of_run: job.run(run).and_then(|run| run.strand),
         });
     }
     found.sort_by(|a, b| super::natural(&a.name, &b.name).then(a.of.piece.cmp(&b.of.piece)));
     found
+}
+
+/// Run and number of the wires in place that all say were cut from a delivery, or from what was kept of it.
+pub(super) fn in_place(job: &Job<'_>, batch: ItemId) -> Vec<(ItemId, u32)> {
+    let mut found = Vec::new();
+    for (run, wire, piece, fact) in pieces(job, fields::WIRE_CUT) {
+        let mut told = fact.values().peekable();
+        let any = told.peek().is_some();
+        let from_it = any && told.all(|made| made.batch == Some(batch));
+        if from_it && !is_taken_out(job, run, wire, piece) {
+            found.push((run, wire));
+        }
+    }
+    found.sort_unstable();
+    found.dedup();
+    found
+}
+
+/// What a delivery is called where its name may be empty.
+pub(super) fn named_apart(batch: &Batch) -> String {
+    match batch.name.trim() {
+        "" => "reel without a name".to_owned(),
+        name => name.to_owned(),
+    }
 }
 
 /// Pieces that were cut and are no longer in place.
