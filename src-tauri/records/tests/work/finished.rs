@@ -168,6 +168,68 @@ fn a_reading_after_the_recheck_counts_wherever_the_wire_is_asked_about() {
     );
 }
 
+/// Wires of a run that next acts of these kinds name, each once, with the round they are read in.
+fn named(s: &mut Scene, what: NextWhat) -> Vec<(u32, Option<Stage>, String)> {
+    let a = s.a;
+    let offered = s.offered().into_iter().filter(|act| act.what == what);
+    let told = offered.filter_map(|act| match act.subject {
+        Subject::Wire(run, wire) if run == a => Some((wire, act.stage, act.sentence)),
+        _ => None,
+    });
+    told.collect()
+}
+
+#[test]
+fn next_acts_name_all_that_the_list_of_a_recheck_names() {
+    let mut s = measured();
+    let a = s.a;
+    passed(&mut s);
+    // What stands at the mark after a final round is asked about by no list.
+    let must = s.with_job(|job| tensions(job, a).unwrap().must_show_n.unwrap());
+    let bay = s.bay_place("A2", "A3");
+    #[allow(clippy::cast_possible_truncation)] // whole newtons
+    let mark = must as i64 + 5;
+    read(&mut s, 9, &bay, mark, Stage::Final, None);
+    assert_eq!(line(&mut s, 9).state, ReadingState::AtTheMark);
+    assert_eq!(named(&mut s, NextWhat::Raise), []);
+    // One that was left low can't show more by itself.
+    read(&mut s, 7, &bay, 1000, Stage::Final, None);
+    for wire in 1..=12 {
+        let newtons = match wire {
+            3 => mark,
+            5 => must as i64 - 40,
+            7 => 1420,
+            _ => 1450,
+        };
+        read(&mut s, wire, &bay, newtons, Stage::Recheck, None);
+    }
+    let again = s.with_job(|job| recheck(job, a).unwrap());
+    assert_eq!(again.to_turn, [3, 5, 7]);
+    assert_eq!(again.lines[6].band, BandState::Above);
+    let raise = named(&mut s, NextWhat::Raise);
+    let wires: Vec<u32> = raise.iter().map(|(wire, ..)| *wire).collect();
+    assert_eq!(wires, [5, 3]);
+    assert!(
+        raise
+            .iter()
+            .all(|(_, stage, _)| *stage == Some(Stage::Recheck))
+    );
+    let at = format!("Wire A3 is at the mark: {mark} N in A2–A3. Raise it to");
+    assert_eq!(raise[1].2, at);
+    let above = named(&mut s, NextWhat::Recheck);
+    assert_eq!(above[0].0, 7);
+    assert!(
+        above[0]
+            .2
+            .starts_with("Wire A7 reads 1420 N, more than the "),
+        "{above:?}"
+    );
+    // Brought up and read again it is named no more.
+    read(&mut s, 3, &bay, 1500, Stage::Recheck, None);
+    read(&mut s, 5, &bay, 1500, Stage::Recheck, None);
+    assert_eq!(named(&mut s, NextWhat::Raise), []);
+}
+
 #[test]
 fn a_wire_above_its_band_and_below_what_is_required_is_named_once() {
     let mut s = measured();

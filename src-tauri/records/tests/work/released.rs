@@ -8,9 +8,7 @@ use records::model::values::{
 };
 use records::record::{Draft, value_data};
 use records::subject::{ItemKind, Subject};
-use records::work::{
-    CutLine, NextAct, NextWhat, RefusalCode, cut_sheet, next_act, progress, release,
-};
+use records::work::{CutLine, NextAct, NextWhat, RefusalCode, cut_sheet, progress, release};
 
 use crate::scene::{Scene, cut_read, measured, mm, on_piece, tension_read};
 
@@ -107,18 +105,6 @@ fn what_the_run_ends_at_refuses_a_released_wire_and_a_dispute_on_it_is_told_as_o
     assert_eq!(glass.len(), 1);
 }
 
-/// Every next act of the job, each as if those before it were skipped.
-fn all_next(s: &mut Scene) -> Vec<NextAct> {
-    let mut skipped: Vec<String> = Vec::new();
-    let mut found = Vec::new();
-    while let Some(act) = s.with_job(|job| next_act(job, &skipped).unwrap()) {
-        assert!(!skipped.contains(&act.key), "{}", act.key);
-        skipped.push(act.key.clone());
-        found.push(act);
-    }
-    found
-}
-
 #[test]
 fn a_release_that_moved_leads_to_the_sheet_and_to_no_shears() {
     let mut s = measured();
@@ -127,7 +113,7 @@ fn a_release_that_moved_leads_to_the_sheet_and_to_no_shears() {
         s.release(a, wire);
     }
     let to_cut = |s: &mut Scene| -> Vec<(Subject, Option<String>)> {
-        let mut acts = all_next(s);
+        let mut acts = s.offered();
         acts.retain(|act| act.what == NextWhat::CutWire);
         let told = acts.into_iter().map(|act| (act.subject, act.figure));
         told.collect()
@@ -158,7 +144,7 @@ fn a_release_that_moved_leads_to_the_sheet_and_to_no_shears() {
     let told = s.with_job(|job| progress(job, a).unwrap().wires[11].release_moved.clone());
     assert_eq!(told, Some(why));
     assert_eq!(wires(&to_cut(&mut s)), [wire(6)]);
-    let acts = all_next(&mut s);
+    let acts = s.offered();
     let look: Vec<&NextAct> = acts
         .iter()
         .filter(|act| act.key.contains("/look/"))

@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use super::asking;
 use super::checking::{
-    defects, engage, evidence, finals, gap_checks, let_out, other_bays, passes, raise, read_again,
-    rechecks,
+    defects, engage, evidence, finals, found_again, gap_checks, let_out, other_bays, passes, raise,
+    read_again, rechecks,
 };
 use super::making::{
     cut, fit, issue, issue_another, issue_trial, layout, mark_insertion, measure, order,
@@ -91,6 +91,7 @@ pub(super) fn first(
         finals,
         engage,
         raise,
+        found_again,
         tick_read,
         read_again,
         other_bays,
@@ -172,7 +173,7 @@ fn seen_of<'a>(job: &Job<'_>, run: &'a Run) -> Result<Seen<'a>, WorkError> {
 }
 
 /// A run of which nothing can be worked out.
-fn put_right(run: &Run, why: &WorkError) -> NextAct {
+pub(super) fn put_right(run: &Run, why: &WorkError) -> NextAct {
     act(
         NextWhat::FinishLayout,
         "/figures",

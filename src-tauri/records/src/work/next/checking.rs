@@ -1,19 +1,20 @@
-//! Acts on fitted wires and after: passes, readings, gaps, defects, evidence, recheck.
+//! Acts on fitted wires and after: passes, readings, gaps, defects, evidence, recheck. One file past 400 lines,
+//! since what is read of a wire is held against all of them in one order.
 
 use mechanics::Newtons;
 use mechanics::tensioning::pass_order;
 
-use super::acts::{Seen, act, count};
+use super::acts::{Seen, act, count, put_right};
 use super::{NextAct, NextWhat};
 use crate::job::{Job, Wire, shortened};
 use crate::model::values::Stage;
 use crate::subject::Subject;
-use crate::work::WorkError;
 use crate::work::lacks::{EvidenceState, lacks};
 use crate::work::odd_ends::thin_threads;
 use crate::work::progress::BayGaps;
-use crate::work::readings::{ReadingState, TensionLine};
+use crate::work::readings::{Reading, ReadingState, TensionLine};
 use crate::work::tensioning::as_told;
+use crate::work::{BandState, RecheckLine, WorkError, recheck};
 
 /// Wires of a run that are fitted, with their readings.
 fn fitted<'a>(seen: &'a Seen<'_>) -> impl Iterator<Item = (&'a Wire, &'a TensionLine)> {
@@ -181,6 +182,69 @@ pub(super) fn raise(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     found
 }
 
+/// All others that the list of a recheck names; those over the upper tension are let out before.
+pub(super) fn found_again(job: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    let mut lines = seen.readings.lines.iter();
+    if !lines.any(|line| line.last_recheck.is_some()) {
+        return Vec::new();
+    }
+    let again = match recheck(job, seen.run.id) {
+        Ok(again) => again,
+        Err(why) => return vec![put_right(seen.run, &why)],
+    };
+    let raised: Vec<Subject> = raise(job, seen).iter().map(|one| one.subject).collect();
+    let lines = again.lines.iter().filter(|told| {
+        let over = told.over_n.is_some();
+        again.to_turn.contains(&told.wire) && !over
+    });
+    lines
+        .filter_map(|told| {
+            let line = seen.readings.lines.iter().find(|l| l.wire == told.wire)?;
+            let read = line.last_recheck.as_ref()?;
+            let new = !raised.contains(&line.subject);
+            new.then(|| found_in(seen, told, line, read)).flatten()
+        })
+        .collect()
+}
+
+fn found_in(
+    seen: &Seen<'_>,
+    told: &RecheckLine,
+    line: &TensionLine,
+    read: &Reading,
+) -> Option<NextAct> {
+    let (run, name) = (seen.run.id, &line.name);
+    let key = format!("/{}", read.entry.short());
+    if told.band == BandState::Above {
+        let sentence = told.sentence.as_ref()?.trim_end_matches('.');
+        let sentence = format!("Wire {sentence}");
+        let what = NextWhat::Recheck;
+        return Some(act(what, &key, Some(run), line.subject, sentence));
+    }
+    // As it was read: rounded it might reach what is required.
+    let sentence = match (line.state, told.there_n.zip(told.bay.as_ref())) {
+        (ReadingState::AtTheMark, _) | (_, None) => format!(
+            "Wire {name} is at the mark: {} N in {}. Raise it to",
+            read.newtons?, read.bay_name
+        ),
+        (_, Some((there, bay))) => {
+            format!("Wire {name} lost more than expected: {there} N in {bay}. Raise it to")
+        }
+    };
+    let mut one = act(NextWhat::Raise, &key, Some(run), line.subject, sentence);
+    one.figure = seen.readings.set_n.map(|n| format!("{n:.0} N"));
+    one.stage = Some(round_of(line.finished().unwrap_or(read)));
+    Some(one)
+}
+
+/// The round in which a wire is read again: a recheck goes on standing until its bay is read in a recheck again.
+const fn round_of(read: &Reading) -> Stage {
+    match read.stage {
+        Stage::Recheck => Stage::Recheck,
+        Stage::Pass | Stage::Final => Stage::Final,
+    }
+}
+
 fn sagging<'s>(seen: &'s Seen<'_>) -> impl Iterator<Item = NextAct> + 's {
     let lines = seen.readings.lines.iter();
     let of_lines = lines.flat_map(|line| {
@@ -229,11 +293,7 @@ fn below(seen: &Seen<'_>) -> Vec<NextAct> {
                 ),
             );
             one.figure = seen.readings.set_n.map(|n| format!("{n:.0} N"));
-            // A recheck goes on standing until its bay is read in a recheck again.
-            one.stage = Some(match governing.stage {
-                Stage::Recheck => Stage::Recheck,
-                Stage::Pass | Stage::Final => Stage::Final,
-            });
+            one.stage = Some(round_of(governing));
             one
         })
         .collect()
