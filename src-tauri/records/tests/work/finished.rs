@@ -1,4 +1,5 @@
-//! When a wire is tensioned, and what stands of it where people differ or read it again out of turn.
+//! When a wire is tensioned, and what stands of it where people differ or read it again out of turn. One file past 400
+//! lines, since all of it is told of the same readings.
 
 use records::ids::{Hash, ItemId};
 use records::model::fields;
