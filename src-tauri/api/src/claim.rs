@@ -102,6 +102,11 @@ impl Fields {
 }
 
 impl Act {
+    /// Whether it says nothing.
+    pub(crate) fn is_empty(&self) -> bool {
+        self.drafts.is_empty()
+    }
+
     /// Creates a thing with its first fields.
     pub(crate) fn create(&mut self, subject: Subject, fields: Fields, files: Vec<FileRef>) {
         let mut data = Map::new();

@@ -39,7 +39,7 @@ commands! {
     measure_bay(measure::MeasureBay) -> Recorded = measure::measure_bay;
     /// Settles a dispute: the chosen word's value holds, over all that stood.
     settle(settle::Settle) -> Recorded = settle::settle;
-    /// Takes back all that an entry said; the words stay readable.
+    /// Takes back all that an entry said, or several in one act; the words stay readable.
     withdraw(settle::Withdraw) -> Recorded = settle::withdraw;
     /// Decides required, set and upper tension of a run; a required one below the table is questioned.
     set_tensions(decide::SetTensions) -> Recorded = decide::set_tensions;

@@ -112,31 +112,32 @@ fn shown(field: &str, value: Option<&Value>) -> String {
     text.chars().take(400).collect()
 }
 
-/// Takes back what an entry said on every key where it still stands.
+/// Takes back, in one act, what these entries said on every key where it still stands. What others said over
+/// it since is left as it stands.
 pub(crate) fn withdraw(
     record: &mut Record,
     job: BookId,
-    entry: Hash,
+    entries: &[Hash],
     reason: &str,
 ) -> Result<Acted, ApiError> {
     let view = record.view(job)?;
     let mut act = Act::default();
-    let mut found = false;
     for (key, state) in view.keys() {
-        let Some(line) = state.lines.iter().find(|l| l.tips.contains(&entry)) else {
-            continue;
-        };
-        found = true;
-        let with = view.entry(&entry).and_then(|e| said(e, key).1);
-        let with = Some(with_more(with, [("reason", Value::from(reason))]));
-        let subject: Subject = key.subject.parse()?;
-        let earlier = Earlier {
-            over: line.tips.clone(),
-            basis: vec![entry],
-        };
-        act.raw(&key.field, subject, &key.place, &Value::Null, with, earlier);
+        for line in &state.lines {
+            let said_here = line.tips.iter().filter(|tip| entries.contains(tip));
+            let basis: Vec<Hash> = said_here.copied().collect();
+            let Some(first) = basis.first() else {
+                continue;
+            };
+            let with = view.entry(first).and_then(|e| said(e, key).1);
+            let with = Some(with_more(with, [("reason", Value::from(reason))]));
+            let subject: Subject = key.subject.parse()?;
+            let over = line.tips.clone();
+            let earlier = Earlier { over, basis };
+            act.raw(&key.field, subject, &key.place, &Value::Null, with, earlier);
+        }
     }
-    if !found {
+    if act.is_empty() {
         return Err(ApiError::new(
             ErrorCode::NotFound,
             "That word no longer stands; there is nothing to take back.",

@@ -41,7 +41,7 @@ pub fn settle(app: &App, request: Settle) -> Result<Recorded, ApiError> {
     Ok(Recorded::of(&acted))
 }
 
-/// Takes back what an entry said.
+/// Takes back what an entry said, or several of one act.
 #[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
 #[serde(rename_all = "camelCase", deny_unknown_fields)]
 pub struct Withdraw {
@@ -49,15 +49,20 @@ pub struct Withdraw {
     pub job: String,
     /// The entry.
     pub entry: String,
+    /// Further entries, taken back with it in one act: all of them or none.
+    #[serde(default)]
+    #[ts(optional, as = "Option<Vec<String>>")]
+    pub more: Vec<String>,
     /// Why.
     pub reason: String,
 }
 
-/// Takes back all that an entry said; the words stay readable, and nothing revives by itself.
+/// Takes back all that an entry said, and further ones in the same act; the words stay readable, and nothing revives by itself.
 pub fn withdraw(app: &App, request: Withdraw) -> Result<Recorded, ApiError> {
     let job = job_id(&request.job)?;
-    let entry = request.entry.parse()?;
+    let all = std::iter::once(&request.entry).chain(&request.more);
+    let entries = all.map(|e| e.parse()).collect::<Result<Vec<_>, _>>()?;
     let reason = some_text("The reason", &request.reason)?;
-    let acted = acts::withdraw(&mut app.record(), job, entry, &reason)?;
+    let acted = acts::withdraw(&mut app.record(), job, &entries, &reason)?;
     Ok(Recorded::of(&acted))
 }

@@ -102,6 +102,36 @@ fn an_act_of_marking_is_undone_like_others() {
 }
 
 #[test]
+fn an_act_of_several_entries_is_undone_in_one() {
+    let dir = tempfile::tempdir().unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let job = ann.begin("Deck");
+    let added = ann.call(
+        "addThing",
+        json!({"job": job, "thing": "post", "fields": [
+        {"field": "name", "value": "A1"}]}),
+    );
+    let post = added["entries"][0].clone();
+    let both = json!({"job": job, "claims": [
+        {"subject": format!("job:{job}"), "field": "note", "value": "Rain"},
+        {"subject": format!("job:{job}"), "field": "note", "value": "Wind"}]});
+    let said = ann.call("say", both)["entries"].clone();
+    assert_eq!(said.as_array().unwrap().len(), 2);
+    let undo = |more: &Value| json!({"job": job, "entry": said[0], "more": [more], "reason": "wrong value"});
+    let none = ann.refused(
+        "withdraw",
+        json!({"job": job, "entry": said[0], "more": ["x"], "reason": "no"}),
+    );
+    assert_eq!(none.code, ErrorCode::Invalid, "{none:?}");
+    let undone = ann.call("withdraw", undo(&said[1]));
+    assert_eq!(undone["entries"].as_array().unwrap().len(), 2);
+    // Nothing stands to be taken back a second time, and what was not named stands.
+    let again = ann.refused("withdraw", undo(&said[1]));
+    assert_eq!(again.code, ErrorCode::NotFound, "{again:?}");
+    ann.call("withdraw", undo(&post));
+}
+
+#[test]
 fn marks_that_can_not_be_are_refused_in_words_and_nothing_is_saved() {
     let dir = tempfile::tempdir().unwrap();
     let ann = Device::new(dir.path(), "ann", "surveyor");

@@ -9741,7 +9741,7 @@ tensions: Array<ReadingView>,
 unsettled: boolean, };
 
 /**
- * Takes back what an entry said.
+ * Takes back what an entry said, or several of one act.
  */
 export type Withdraw = {
 /**
@@ -9752,6 +9752,10 @@ job: string,
  * The entry.
  */
 entry: string,
+/**
+ * Further entries, taken back with it in one act: all of them or none.
+ */
+more?: Array<string>,
 /**
  * Why.
  */
@@ -9853,7 +9857,7 @@ export interface Commands {
 	measureBay: { request: MeasureBay; answer: Recorded };
 	/** Settles a dispute: the chosen word's value holds, over all that stood. */
 	settle: { request: Settle; answer: Recorded };
-	/** Takes back all that an entry said; the words stay readable. */
+	/** Takes back all that an entry said, or several in one act; the words stay readable. */
 	withdraw: { request: Withdraw; answer: Recorded };
 	/** Decides required, set and upper tension of a run; a required one below the table is questioned. */
 	setTensions: { request: SetTensions; answer: Recorded };

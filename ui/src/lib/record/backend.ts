@@ -44,9 +44,9 @@ export async function addThing(job: string, thing: ThingKind, claims: Omit<NewCl
   return call('addThing', { job, thing, fields, confirmed });
 }
 
-export async function withdrawEntries(job: string, entries: string[], reason: string): Promise<void> {
-  // The last word first: an act's later entries may rest on its earlier ones.
-  for (const entry of [...entries].reverse()) await call('withdraw', { job, entry, reason });
+/** Takes all of them back in one act, or none. */
+export async function withdrawEntries(job: string, [entry, ...more]: string[], reason: string): Promise<void> {
+  if (entry !== undefined) await call('withdraw', { job, entry, more, reason });
 }
 
 export async function settle(job: string, key: { subject: string; field: string; place: string }, choose: string, reason: string): Promise<Recorded> {

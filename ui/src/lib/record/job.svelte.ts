@@ -34,7 +34,7 @@ export async function act(work: (job: string) => Promise<Recorded>, said: string
   // Who went to another job meanwhile stays there.
   if (now.job?.id === job) await openJob(job);
   if (made.remarks?.length) sayFault(made.remarks.join(' '));
-  tell(said, undoable && made.entries.length > 0 ? () => withdraw(made.entries, words.undoReasons[0] ?? words.undo) : undefined);
+  tell(said, undoable && made.entries.length > 0 ? () => withdraw(made.entries, words.undoReasons[0] ?? words.undo, job) : undefined);
   return made;
 }
 
@@ -58,10 +58,10 @@ export async function tryKeep(claims: NewClaim[], said?: string): Promise<boolea
   return claims.length > 0 && tryAct((job) => say(job, claims), said);
 }
 
-export async function withdraw(entries: string[], reason: string): Promise<void> {
-  const job = now.job?.id;
+/** Takes back what was said in the job on screen, or in another one where its undo is still on the glass. */
+export async function withdraw(entries: string[], reason: string, job = now.job?.id): Promise<void> {
   if (!job) return;
   await withdrawEntries(job, entries, reason);
-  await openJob(job);
+  if (now.job?.id === job) await openJob(job);
   tell(words.withdraw.done);
 }
