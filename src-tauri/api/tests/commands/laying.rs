@@ -193,7 +193,17 @@ fn a_stair_tells_its_triangle_and_counts_square() {
         "{stair}"
     );
     near(&stair["ruleSphereMm"], 152.4, 1e-9);
-    assert!(stair["belowMm"].as_f64().unwrap() > 0.0);
+    // 47.96 mm: told as 48 a wire at 47.97 would let it pass.
+    near(&stair["belowMm"], 47.96, 0.005);
+    let wishes = json!({"widest": {"text": "76"}});
+    let told = site.call("layOut", json!({"wishes": wishes}))["proposals"][0]["stair"].clone();
+    assert!(
+        told["sentence"]
+            .as_str()
+            .unwrap()
+            .contains("stands below 47.9 mm or"),
+        "{told}"
+    );
     for height in inches["proposals"][0]["heightsNm"].as_array().unwrap() {
         assert_eq!(
             height.as_i64().unwrap() % 1_587_500,

@@ -49,7 +49,7 @@ export function length(nm: number, unit: LengthUnit = shown.unit, rounding: Roun
   return `${bareLength(nm, unit, rounding)}${NBSP}${unit}`.replace(' ', NBSP);
 }
 
-/** What nothing may be over, a table's row or a limit: in inches rounded down, with its own millimetres beside. */
+/** What nothing may be over, a table's row or a limit: rounded down, in inches with its own millimetres beside. */
 export function limit(nm: number, unit: LengthUnit = shown.unit): string {
   return withMillimetres(nm, unit, 'down');
 }
@@ -57,7 +57,7 @@ export function limit(nm: number, unit: LengthUnit = shown.unit): string {
 /** A figure of a document, which is in millimetres: those stand beside its inches. */
 export function withMillimetres(nm: number, unit: LengthUnit = shown.unit, rounding: Rounding = 'nearest'): string {
   const here = length(nm, unit, rounding);
-  return unit === 'mm' ? here : `${here} (${length(nm, 'mm')})`;
+  return unit === 'mm' ? here : `${here} (${length(nm, 'mm', rounding)})`;
 }
 
 /** A length as it was typed: a question tells it to the nanometre, in inches to a ten-thousandth, not as screens round. */
@@ -81,7 +81,7 @@ export function span(nm: number[], unit: LengthUnit = shown.unit): string {
 
 /** The number alone, for tables whose head carries the unit. */
 export function bareLength(nm: number, unit: LengthUnit = shown.unit, rounding: Rounding = 'nearest'): string {
-  return unit === 'mm' ? number(mmOf(nm)) : inchText(nm, rounding);
+  return unit === 'mm' ? number(mmOf(nm, rounding)) : inchText(nm, rounding);
 }
 
 /** As `bareLength`, with the tenth of a millimetre always written: figures of one column end alike. */

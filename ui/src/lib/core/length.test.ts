@@ -106,6 +106,8 @@ describe('inchText', () => {
   it('rounds a window inwards where it is told to', () => {
     // 2000.6 mm are 1260.2 sixteenths, 2028.2 mm 1277.6; 287 3/16 in lie on one.
     expect([inchText(2_000_600_000, 'up'), inchText(2_028_200_000, 'down')]).toEqual(['78 13/16', '79 13/16']);
+    // A small size in thousandths: 4 mm are 157.48.
+    expect([inchText(4_000_000, 'up'), inchText(4_000_000, 'down'), inchText(8_509_000, 'up'), inchText(8_509_000, 'down')]).toEqual(['0.158', '0.157', '0.335', '0.335']);
     const exact = 287 * 25_400_000 + 3 * 1_587_500;
     expect([inchText(exact, 'up'), inchText(exact, 'down')]).toEqual(['287 3/16', '287 3/16']);
   });
@@ -114,6 +116,7 @@ describe('inchText', () => {
 it('mmOf keeps a tenth', () => {
   expect(mmOf(7_294_500_000)).toBe(7294.5);
   expect(mmOf(75_769_000)).toBe(75.8);
+  expect([mmOf(75_769_000, 'down'), mmOf(75_700_000, 'down'), mmOf(75_710_000, 'up')]).toEqual([75.7, 75.7, 75.8]);
 });
 
 it('parseNumber takes a comma and refuses words', () => {

@@ -124,16 +124,20 @@ function inches(text: string): number | undefined {
   return whole * NM_PER_INCH + (top * NM_PER_INCH) / under;
 }
 
-/** Millimetres with at most one decimal, without unit. */
-export function mmOf(nm: number): number {
-  return Math.round(nm / (NM_PER_MM / 10)) / 10;
-}
-
 /** Which way a figure is rounded: a window's shortest up and its longest down, so that what is shown still works. */
 export type Rounding = 'up' | 'down' | 'nearest';
 const ROUND = { up: Math.ceil, down: Math.floor, nearest: Math.round };
+
+/** Millimetres with at most one decimal, without unit. */
+export function mmOf(nm: number, rounding: Rounding = 'nearest'): number {
+  return ROUND[rounding](nm / (NM_PER_MM / 10)) / 10;
+}
+
 /** So far off a sixteenth a size may be and still be told as one. */
 const NEAR_SIXTEENTH = NM_PER_MM / 10;
+
+/** A figure in steps, where the last digits of a division move it over none. */
+const onStep = (steps: number, rounding: Rounding): number => ROUND[rounding](Math.round(steps * 1e6) / 1e6);
 
 /**
  * Inches to the sixteenth, as written on a tape: `287 3/16`. What is shorter than an inch and lies on none, a hole or a
@@ -141,7 +145,7 @@ const NEAR_SIXTEENTH = NM_PER_MM / 10;
  */
 export function inchText(nm: number, rounding: Rounding = 'nearest'): string {
   const exact = Math.abs(nm) / NM_PER_SIXTEENTH;
-  if (exact < 16 && Math.abs(exact - Math.round(exact)) * NM_PER_SIXTEENTH > NEAR_SIXTEENTH) return `${nm < 0 ? '−' : ''}${(Math.abs(nm) / NM_PER_INCH).toFixed(3)}`;
+  if (exact < 16 && Math.abs(exact - Math.round(exact)) * NM_PER_SIXTEENTH > NEAR_SIXTEENTH) return `${nm < 0 ? '−' : ''}${(onStep((Math.abs(nm) / NM_PER_INCH) * 1000, rounding) / 1000).toFixed(3)}`;
   // A hair beside a sixteenth is that sixteenth.
   const onOne = Math.abs(exact - Math.round(exact)) * NM_PER_SIXTEENTH < 1000;
   const sixteenths = onOne ? Math.round(exact) : ROUND[rounding](exact);

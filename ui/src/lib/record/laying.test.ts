@@ -129,6 +129,11 @@ describe('the stair’s triangle', () => {
   const stair = { sphereMm: 160, aboveNosingsMm: 75, ruleSphereMm: 152.4, passes: true, belowMm: 60, sentence: '' };
   it('says below what the bottom wire has to stand', () => {
     expect(stairText(stair)).toContain('keep the bottom wire’s middle below 60\u00a0mm');
+    // Never told as more than it is: 61.6 mm are 38.8 sixteenths, to the nearest 2 7/16 in.
+    expect(stairText({ ...stair, belowMm: 60.98 })).toContain('below 60.9\u00a0mm');
+    showLengthsIn('in');
+    expect(stairText({ ...stair, belowMm: 61.6 })).toContain('below 2\u00a03/8\u00a0in');
+    showLengthsIn('mm');
     expect(stairText({ ...stair, belowMm: null })).toContain('whatever the bottom wire’s height');
     expect(stairText({ ...stair, ruleSphereMm: null })).toContain('names no sphere for the triangle');
   });

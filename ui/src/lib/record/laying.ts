@@ -37,6 +37,7 @@ export const told = (mm: number): string => length(Math.round(mm * NM_PER_MM));
 
 /** A row of the table or the rules' sphere: nothing is told as larger than it is. */
 const row = (mm: number): string => limit(Math.round(mm * NM_PER_MM));
+/** What is in hand, or what a wire stands below: the same without the millimetres. */
 const hand = (mm: number): string => length(Math.round(mm * NM_PER_MM), undefined, 'down');
 
 /** What a proposal comes to: what is in hand and what the table asks, in two short lines. */
@@ -109,5 +110,5 @@ export function movedBottom(p: Proposal, byMm: number, bare: (nm: number) => str
 export function stairText(s: StairAt): string {
   const head = w.stairSphere(told(s.sphereMm));
   if (s.ruleSphereMm === null) return `${head} ${w.stairNone(told(s.aboveNosingsMm))}`;
-  return `${head} ${s.belowMm === null ? w.stairAlways(row(s.ruleSphereMm)) : w.stairRule(row(s.ruleSphereMm), told(s.belowMm))}`;
+  return `${head} ${s.belowMm === null ? w.stairAlways(row(s.ruleSphereMm)) : w.stairRule(row(s.ruleSphereMm), hand(s.belowMm))}`;
 }

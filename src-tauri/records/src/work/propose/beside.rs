@@ -228,7 +228,9 @@ pub(super) fn stair(
     };
     let passes = sphere
         .is_some_and(|sphere| triangle.sphere.whole_nanometres() >= sphere.whole_nanometres());
-    let held = match (sphere, below) {
+    // Told to a tenth, and never as more than it is.
+    let tenth = |l: Millimetres| Millimetres((l.value() * 10.0 + 1e-6).floor() / 10.0);
+    let held = match (sphere, below.map(tenth)) {
         (None, _) => " The rule set names no sphere for the triangle.".to_owned(),
         (Some(sphere), None) => {
             format!(" A sphere of {sphere} passes whatever the height of the bottom wire.")

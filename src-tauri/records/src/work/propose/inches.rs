@@ -1,7 +1,8 @@
 //! Sentences of a proposal in inches, for who reads a tape that has no millimetres.
 //!
-//! Invariant: a row of a table keeps the millimetres that its document prints, with inches beside; those, and what
-//! is in hand before it, are rounded down, since a tape that shows them must not be over it.
+//! Invariant: a row of a table keeps the millimetres that its document prints, with inches beside; those, what is in
+//! hand before it, and what a stair's bottom wire stands below are rounded down, since a tape that shows them must
+//! not be over it.
 
 use mechanics::Millimetres;
 
@@ -47,7 +48,7 @@ fn in_inches(sentence: &str) -> String {
                 told.push_str(text);
                 if after.starts_with(" row") || OF_A_ROW.iter().any(|of| text.ends_with(of)) {
                     told.push_str(&format!("{number} mm ({})", length.in_inches_at_most()));
-                } else if after.starts_with(" in hand") {
+                } else if after.starts_with(" in hand") || text.ends_with("stands below ") {
                     told.push_str(&length.in_inches_at_most());
                 } else {
                     told.push_str(&length.in_inches());
@@ -83,6 +84,11 @@ mod tests {
             (
                 "A1–A2: reads 1500 mm, 1330 N; 180 mm over 1200 mm; 120 mm in hand",
                 "A1–A2: reads 1500 mm (59 1/32 in), 1330 N; 7 3/32 in over 1200 mm (47 7/32 in); 4 23/32 in in hand",
+            ),
+            // 77.6 thirty-seconds: to the nearest 2 7/16 in, which is over it.
+            (
+                "the middle of the bottom wire stands below 61.6 mm or it passes",
+                "the middle of the bottom wire stands below 2 13/32 in or it passes",
             ),
             (
                 "at 76.2 mm … 914.4 mm, no mm told",
