@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { EvenUp, Heard } from '$lib/generated/api';
-import { asked, lastRefused, missingOfSpan, nextToHear, readSoFar, type Span, spanAt, toHearAgain, withSpan } from './heard';
+import { asked, lastRefused, missingOfSpan, nextToHear, readSoFar, type Span, spanAt, standing, toHearAgain, withSpan } from './heard';
 import { inRound, lastRound, type Round } from './round';
 import type { Known, Run, Wire } from './view';
 
@@ -48,6 +48,18 @@ it('a span is asked for whole, and sent without what was not said', () => {
   const by = { kind: 'plucks' as const, recordings: [] };
   expect(asked('j', 'r', 6, 'p:q', span, by)).toEqual({ job: 'j', run: 'r', wire: 6, bay: 'p:q', length: { text: '1380', unit: 'mm' }, held: 'pinched', by });
   expect(asked('j', 'r', 6, 'p:q', { ...span, held: '', gramsPerMetre: ' 50.1 ' }, by)).toEqual({ job: 'j', run: 'r', wire: 6, bay: 'p:q', length: { text: '1380', unit: 'mm' }, gramsPerMetre: '50.1', by });
+});
+
+it('what was heard stands as long as all that it was worked out with', () => {
+  const answer = { name: 'A6', plucks: [] } as unknown as Heard;
+  const motion = { kind: 'upload' as const, upload: 'u', bytes: 9 };
+  const swing = (span: Span, grams = '205') => asked('j', 'r', 6, 'p:q', span, { kind: 'swing', motion, grams });
+  const heard = { of: swing(span), answer };
+  expect(standing(heard, swing({ ...span, length: '1380' }))).toBe(answer);
+  for (const other of [swing({ ...span, length: '1420' }), swing({ ...span, unit: 'in' }), swing({ ...span, held: 'loose' }), swing({ ...span, gramsPerMetre: '50' }), swing(span, '250')]) {
+    expect(standing(heard, other)).toBeUndefined();
+  }
+  expect(standing(undefined, swing(span))).toBeUndefined();
 });
 
 it('plucks are counted by what was read', () => {

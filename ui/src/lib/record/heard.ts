@@ -63,6 +63,20 @@ export function asked(job: string, run: string, wire: number, bay: string, span:
 }
 
 export const hear = (request: Hear): Promise<Heard> => call('hear', request);
+
+/** What a recording told, beside all that it was worked out with. */
+export interface Told {
+  of: Hear;
+  answer: Heard;
+}
+
+export const told = async (of: Hear): Promise<Told> => ({ of, answer: await hear(of) });
+
+/** What a recording told, where it still goes by what stands on the glass: a span or a mass that was corrected since makes another figure. */
+export function standing(heard: Told | undefined, now: Hear): Heard | undefined {
+  return heard && JSON.stringify(heard.of) === JSON.stringify(now) ? heard.answer : undefined;
+}
+
 export const keepHeard = (heard: Hear, round: RoundSet): Promise<KeptHeard> => call('keepHeard', { heard, round });
 export const loadEven = (job: string, run: string): Promise<EvenUp> => call('evenUp', { job, run });
 

@@ -18,6 +18,8 @@ export const heard = {
     now: 'Pluck now',
     reading: 'Listening to it …',
     level: 'How loud it is',
+    stale: 'What was recorded is not worked out with what is said above.',
+    anew: 'Work it out anew',
     startOver: 'Start over',
     fromFile: 'From WAV files',
     fromMotion: 'From a motion file',
