@@ -23,7 +23,8 @@ pub(crate) struct Wishes {
     /// Least to keep before the next row of the table.
     #[arg(long)]
     in_hand: Option<String>,
-    /// Widest spacing, square to the wires; needed where the rule set has no table.
+    /// Widest spacing wanted, square to the wires, whatever row it reads; where the rule set has no table it stands
+    /// in place of a row and is needed.
     #[arg(long)]
     widest: Option<String>,
     /// How far a tread stands out over the riser below it.

@@ -248,18 +248,17 @@ pub enum MechanicsError {
          wanted, or keep less in hand"
     )]
     NoSpacingRow,
-    /// The widest spacing wanted is closer than any row.
+    /// No number of wires is as close as was wanted.
     #[error(
-        "the widest spacing of {wanted} leaves no row of the table: the closest for this wire is {closest}; \
-         type {closest} or more, or leave it out"
+        "no number of wires up to {most} is no more than {wanted} apart; type a wider spacing, or leave it out"
     )]
-    ClosestRowWider {
+    CloserThanCounts {
         /// The widest spacing wanted, square to the wires.
         wanted: Millimetres,
-        /// The closest row that the table has for this wire.
-        closest: Millimetres,
+        /// Most wires that are tried.
+        most: u32,
     },
-    /// No number of wires keeps to the widest spacing wanted.
+    /// Without a table: no number of wires keeps to the widest spacing wanted and what is kept of it.
     #[error(
         "no number of wires up to {most} keeps to the widest spacing of {wanted} with {in_hand} of it in \
          hand; type a wider spacing, or keep less in hand"

@@ -32,7 +32,8 @@ pub struct LayoutWishes {
     #[serde(default)]
     #[ts(optional)]
     pub in_hand: Option<Typed>,
-    /// Widest spacing wanted, square to the wires; needed where the rule set has no table.
+    /// Widest spacing wanted, square to the wires, whatever row it reads; where the rule set has no table it
+    /// stands in place of a row and is needed.
     #[serde(default)]
     #[ts(optional)]
     pub widest: Option<Typed>,

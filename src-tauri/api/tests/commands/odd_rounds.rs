@@ -169,8 +169,8 @@ fn a_layout_closer_than_can_be_names_what_was_typed() {
     };
     let none = typed("1");
     assert!(
-        none.starts_with("The widest spacing of 1 mm leaves no row of the table: the closest")
-            && none.ends_with("or more, or leave it out."),
+        none.starts_with("No number of wires up to 200 is no more than 1 mm apart")
+            && none.ends_with("or leave it out."),
         "{none}"
     );
     // Without a table it is the number of wires.

@@ -5,6 +5,7 @@
 //! `b` it is `(R − b) / n`. On a rake the table counts square to the wires: plumb × cos.
 //! Invariant: the spacing square to the wires stays `in_hand` below the row that it reads, so that this
 //! much is left before the next one; the top gap is never wider than the spacing where rail and wires run alike, and no top wire lies in the rail where it comes nearest.
+//! One file past 400 lines, since what is asked, the counts that are tried and the sentence go by one another.
 
 use serde::{Deserialize, Serialize};
 
@@ -46,7 +47,8 @@ pub struct SpacingAsk {
     pub in_hand: Millimetres,
     /// Step to which heights are laid out, plumb (1 mm, 1/16 in).
     pub step: Millimetres,
-    /// Widest spacing wanted, square to the wires: instead of a row where the set has no table.
+    /// Widest spacing wanted, square to the wires: none is wider, whatever row it reads. Where the set has no table
+    /// it stands in place of a row, so that what is kept in hand is kept below it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub widest_spacing: Option<Millimetres>,
     /// How much nearer to the wires than by its height the rail comes at a post, plumb: where the floor
@@ -115,8 +117,14 @@ pub fn lay_out(set: &RuleSet, ask: &SpacingAsk) -> Result<Vec<WireLayout>, Mecha
     }
     let mut found = Vec::new();
     let mut closer = None;
-    for row in rows(set, ask)? {
-        found.extend(one(set, ask, Band { closer, row }, room)?);
+    let (rows, widest) = rows(set, ask)?;
+    for row in rows {
+        let band = Band {
+            closer,
+            row,
+            widest,
+        };
+        found.extend(one(set, ask, band, room)?);
         closer = Some(row);
     }
     Ok(found)
@@ -128,9 +136,16 @@ struct Band {
     /// The row before, which is not read any more; none before the first.
     closer: Option<Millimetres>,
     row: Millimetres,
+    /// The widest that was wanted; none beside what is kept before the next row.
+    widest: Option<Millimetres>,
 }
 
 impl Band {
+    /// The widest spacing that keeps what is kept in hand and is no wider than was wanted.
+    fn least_of(self, kept: Millimetres) -> Millimetres {
+        self.widest.map_or(kept, |wanted| wanted.min(kept))
+    }
+
     /// Whether a spacing, plumb, is past the row before.
     fn reads(self, ask: &SpacingAsk, spacing: Millimetres) -> Result<bool, MechanicsError> {
         let square = slope::square(spacing, ask.slope)?.whole_nanometres();
@@ -140,7 +155,11 @@ impl Band {
     }
 }
 
-fn rows(set: &RuleSet, ask: &SpacingAsk) -> Result<Vec<Millimetres>, MechanicsError> {
+/// The rows that are laid out, and the widest spacing beside what they leave: without a table that is the row.
+fn rows(
+    set: &RuleSet,
+    ask: &SpacingAsk,
+) -> Result<(Vec<Millimetres>, Option<Millimetres>), MechanicsError> {
     let lines = set
         .wires
         .iter()
@@ -158,17 +177,15 @@ fn rows(set: &RuleSet, ask: &SpacingAsk) -> Result<Vec<Millimetres>, MechanicsEr
     if rows.is_empty() {
         let wanted = ask.widest_spacing.ok_or(MechanicsError::NoSpacingRow)?;
         positive("the widest spacing", wanted)?;
-        return Ok(vec![wanted]);
+        return Ok((vec![wanted], None));
     }
     if let Some(wanted) = ask.widest_spacing {
         positive("the widest spacing", wanted)?;
-        let closest = rows.first().copied().unwrap_or(wanted);
-        rows.retain(|row| row.whole_nanometres() <= wanted.whole_nanometres());
-        if rows.is_empty() {
-            return Err(MechanicsError::ClosestRowWider { wanted, closest });
-        }
+        // A row is read by what is wider than the one before it.
+        let closer = rows.iter().filter(|row| **row < wanted).count();
+        rows.truncate(closer + 1);
     }
-    Ok(rows)
+    Ok((rows, ask.widest_spacing))
 }
 
 fn one(
@@ -178,21 +195,23 @@ fn one(
     room: Millimetres,
 ) -> Result<Option<WireLayout>, MechanicsError> {
     let row = band.row;
-    if ask.widest_spacing.is_some() && row <= ask.in_hand {
-        return Err(no_count(ask));
+    let without_table = ask.widest_spacing.filter(|_| band.widest.is_none());
+    if without_table.is_some() && row <= ask.in_hand {
+        return Err(no_count(ask, band));
     }
     let widest_square = positive(
         "the table's spacing less what is kept in hand",
         row - ask.in_hand,
     )?;
-    let widest = slope::plumb(Millimetres(widest_square), ask.slope)?;
+    let widest_square = band.least_of(Millimetres(widest_square));
+    let widest = slope::plumb(widest_square, ask.slope)?;
     let (wires, spacing) = match count(ask, band, widest, room) {
         Ok(Some(found)) => found,
         // What fits reads a closer row, which has its own layout.
         Ok(None) | Err(MechanicsError::NoRoomBelowRail) if band.closer.is_some() => {
             return Ok(None);
         }
-        Ok(None) => return Err(no_count(ask)),
+        Ok(None) => return Err(no_count(ask, band)),
         Err(why) => return Err(why),
     };
     let bottom = ask.bottom.unwrap_or(spacing);
@@ -231,14 +250,18 @@ fn one(
 }
 
 /// Why no number of wires does what was asked.
-fn no_count(ask: &SpacingAsk) -> MechanicsError {
-    match ask.widest_spacing {
-        Some(wanted) => MechanicsError::TooCloseWanted {
+fn no_count(ask: &SpacingAsk, band: Band) -> MechanicsError {
+    let most = MOST_WIRES;
+    match (band.widest, ask.widest_spacing) {
+        (Some(wanted), _) if wanted < band.row - ask.in_hand => {
+            MechanicsError::CloserThanCounts { wanted, most }
+        }
+        (None, Some(wanted)) => MechanicsError::TooCloseWanted {
             wanted,
             in_hand: ask.in_hand,
-            most: MOST_WIRES,
+            most,
         },
-        None => MechanicsError::NoSpacingRow,
+        _ => MechanicsError::NoSpacingRow,
     }
 }
 
@@ -274,6 +297,10 @@ fn count(
         let spacing = up_to_step(room / f64::from(gaps), ask.step);
         let top = room - spacing * f64::from(gaps - 1);
         let fits = spacing.whole_nanometres() <= widest.whole_nanometres();
+        // Closer still no two wires lie beside each other.
+        if spacing <= ask.diameter && wires > 1 {
+            return Ok(None);
+        }
         if fits && !band.reads(ask, spacing)? {
             return Ok(None);
         }

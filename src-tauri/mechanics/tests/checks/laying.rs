@@ -2,6 +2,7 @@
 
 use mechanics::cutting::cut_window;
 use mechanics::rules::look_up_tension;
+use mechanics::slope::stair_slope;
 use mechanics::spacing::{IN_HAND, SpacingAsk, WireLayout, lay_out};
 use mechanics::strand::{Construction, axial_stiffness_band, default_axial_stiffness};
 use mechanics::template::{BAR, Paper, TemplateMark, template};
@@ -30,6 +31,30 @@ fn ask(underside: f64, bay: f64) -> SpacingAsk {
 
 fn of_row(layouts: &[WireLayout], row: f64) -> Option<&WireLayout> {
     layouts.iter().find(|l| (l.row.value() - row).abs() < 1e-9)
+}
+
+#[test]
+fn no_layout_is_wider_than_was_wanted_whatever_row_it_reads() {
+    let wanted = |widest: f64, slope: Degrees, underside: f64| {
+        let mut ask = ask(underside, 1209.2);
+        ask.slope = slope;
+        ask.widest_spacing = Some(Millimetres(widest));
+        let told = lay_out(&au(), &ask).unwrap();
+        let of = |l: &WireLayout| (l.row.value(), l.heights.len(), l.spacing_plumb.value());
+        told.iter().map(of).collect::<Vec<_>>()
+    };
+    let level = |widest| wanted(widest, Degrees(0.0), 985.0);
+    // 985 / 13 is 75.8, in whole millimetres 76: what is asked for is among what is proposed.
+    assert_eq!(level(76.0), [(60.0, 17, 55.0), (80.0, 12, 76.0)]);
+    // 985 / 14 = 70.4.
+    assert_eq!(level(75.0), [(60.0, 17, 55.0), (80.0, 13, 71.0)]);
+    // Closer than the closest row: 985 / 20 = 49.25. A row that nothing so close reads is left out.
+    assert_eq!(level(50.0), [(60.0, 19, 50.0)]);
+    assert_eq!(level(60.0), [(60.0, 17, 55.0)]);
+    // Square to the wires: 93 plumb are 75.8 on 178 over 250.
+    let slope = stair_slope(Millimetres(178.0), Millimetres(250.0)).unwrap();
+    assert!(wanted(76.0, slope, 836.0).contains(&(80.0, 8, 93.0)));
+    assert!(!wanted(75.0, slope, 836.0).contains(&(80.0, 8, 93.0)));
 }
 
 #[test]

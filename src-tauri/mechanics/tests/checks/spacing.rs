@@ -125,14 +125,10 @@ fn a_bottom_height_of_its_own_and_steps_in_inches() {
     }
     let mut below = rail(985.0, Degrees(0.0), 1410.0);
     below.widest_spacing = Some(Millimetres(1.0));
-    let closest = lay_out(&au(), &rail(985.0, Degrees(0.0), 1410.0)).unwrap()[0].row;
     let refused = lay_out(&au(), &below).unwrap_err();
     assert_eq!(
         refused.to_string(),
-        format!(
-            "the widest spacing of 1 mm leaves no row of the table: the closest for this wire is \
-             {closest}; type {closest} or more, or leave it out"
-        )
+        "no number of wires up to 200 is no more than 1 mm apart; type a wider spacing, or leave it out"
     );
     inches.widest_spacing = Some(Millimetres(76.2));
     let layouts = lay_out(&irc(), &inches).unwrap();
@@ -160,7 +156,11 @@ fn layouts_that_cannot_be_are_refused() {
         |a: &mut SpacingAsk| a.slope = Degrees(80.0),
         |a: &mut SpacingAsk| a.bottom = Some(Millimetres(985.0)),
         |a: &mut SpacingAsk| a.step = Millimetres(500.0),
-        |a: &mut SpacingAsk| a.widest_spacing = Some(Millimetres(40.0)),
+        // 985 / 201 is 4.9; and wires of 3.2 do not lie in one another.
+        |a: &mut SpacingAsk| a.widest_spacing = Some(Millimetres(4.0)),
+        |a: &mut SpacingAsk| {
+            (a.rail_underside, a.widest_spacing) = (Millimetres(300.0), Some(Millimetres(3.0)));
+        },
         |a: &mut SpacingAsk| a.widest_bay = Millimetres(50_000.0),
     ] {
         let mut ask = base.clone();

@@ -39,7 +39,7 @@ pub struct LayoutAsk {
     pub bottom: Option<Length>,
     /// Least to keep before the next row, square to the wires; 4 mm, or an eighth of an inch, where none.
     pub in_hand: Option<Length>,
-    /// Widest spacing wanted, square to the wires.
+    /// Widest spacing wanted, square to the wires, whatever row it reads.
     pub widest: Option<Length>,
     /// How far a tread stands out over the riser below it, where it is not the recorded one; 0 where
     /// neither is told.
@@ -157,7 +157,7 @@ pub fn propose(job: &Job<'_>, run: ItemId, ask: &LayoutAsk) -> Result<LayoutProp
         }
         Err(MechanicsError::NoSpacingRow) => answer.missing.push(no_row(&ground)),
         Err(
-            why @ (MechanicsError::ClosestRowWider { .. } | MechanicsError::TooCloseWanted { .. }),
+            why @ (MechanicsError::CloserThanCounts { .. } | MechanicsError::TooCloseWanted { .. }),
         ) => answer.missing.push(sentence(&why)),
         Err(MechanicsError::NoRoomBelowRail) => answer.missing.push(rail::no_room(&ground)),
         Err(other) => return Err(other.into()),

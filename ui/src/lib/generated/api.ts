@@ -3729,7 +3729,8 @@ bottom?: Typed,
  */
 inHand?: Typed,
 /**
- * Widest spacing wanted, square to the wires; needed where the rule set has no table.
+ * Widest spacing wanted, square to the wires, whatever row it reads; where the rule set has no table it
+ * stands in place of a row and is needed.
  */
 widest?: Typed,
 /**
