@@ -85,7 +85,7 @@ fn overhung(job: &Job<'_>, run: ItemId, typed: Option<(&String, Length)>) -> Opt
 }
 
 /// Where the heights are from: the proposal that still has them. Asks where wires or posts were
-/// worked on at other heights.
+/// worked on at other heights, and where they are laid out below another rail than the recorded one.
 fn taken(
     job: &Job<'_>,
     run: ItemId,
@@ -96,11 +96,26 @@ fn taken(
     let origin = origin(&found, &request.heights_nm)?;
     let run = job.run(run).ok_or(work::WorkError::UnknownRun(run))?;
     let asked = begun(run, &request.heights_nm).into_iter();
+    let asked = asked.chain(other_rail(run, ask));
     let questions: Vec<String> = asked.chain(unusual(&request.heights_nm)).collect();
     match questions.is_empty() || request.confirmed {
         true => Ok(origin),
         false => Err(ApiError::new(ErrorCode::Questioned, questions.join(" "))),
     }
+}
+
+/// Asks where the layout goes by another rail than the record: all that follows goes by the recorded one.
+fn other_rail(run: &Run, ask: &LayoutAsk) -> Option<String> {
+    let (wished, told) = (ask.rail?.nm, run.rail?.underside_nm);
+    (wished != told).then(|| {
+        format!(
+            "These heights are laid out below a rail whose underside is at {}, and the record has it at {}: \
+             gaps and before ordering go by the record. If the rail is another one, tell it there first. \
+             Take the layout all the same?",
+            work::words::mm(wished),
+            work::words::mm(told)
+        )
+    })
 }
 
 /// What is asked of heights whoever tells them: a bottom wire in another unit, wires in the floor.

@@ -99,7 +99,8 @@ pub struct TakeLayout {
     /// The heights that the person saw, from the bottom, nanometres; where none of the proposals has
     /// them any more nothing is taken, and the answer is `changed`.
     pub heights_nm: Vec<i64>,
-    /// The person was asked about wires that were measured or cut already, and said yes.
+    /// The person was asked about wires that were measured or cut already, or a rail that is not the recorded
+    /// one, and said yes.
     #[serde(default)]
     #[ts(optional, as = "Option<bool>")]
     pub confirmed: bool,

@@ -131,6 +131,26 @@ fn a_proposal_is_taken_in_one_act_and_only_as_it_was_shown() {
 }
 
 #[test]
+fn a_layout_below_another_rail_than_the_recorded_one_is_asked_about() {
+    let site = Site::surveyed(0);
+    site.short_bay();
+    let take = |rail: &str| {
+        let wishes = json!({"rail": {"text": rail}});
+        let found = site.call("layOut", json!({"wishes": wishes}));
+        let heights = of_row(&found, 80.0)["heightsNm"].clone();
+        json!({"job": site.job, "run": site.run, "heightsNm": heights, "wishes": wishes})
+    };
+    let asked = site.ann.asked_once(&site.job, "takeLayout", take("900"));
+    assert!(
+        asked.contains("underside is at 900 mm, and the record has it at 985 mm"),
+        "{asked}"
+    );
+    // The rail that is recorded, however it is typed, is no other.
+    let same = site.refused("takeLayout", take("98.5 cm"));
+    assert!(!same.message.contains("underside"), "{same}");
+}
+
+#[test]
 fn a_bottom_wire_in_another_unit_is_asked_about_as_where_heights_are_told() {
     let site = Site::surveyed(0);
     site.short_bay();

@@ -8233,7 +8233,8 @@ wishes?: LayoutWishes,
  */
 heightsNm: Array<number>,
 /**
- * The person was asked about wires that were measured or cut already, and said yes.
+ * The person was asked about wires that were measured or cut already, or a rail that is not the recorded
+ * one, and said yes.
  */
 confirmed?: boolean, };
 
