@@ -8507,11 +8507,17 @@ heldByDeflection: Stage | null,
  */
 sags: Array<Hash>,
 /**
- * Wires of the run that were turned after this one was last read at its set tension or in a recheck:
- * it is to be read again. This one itself where it was read in a lower pass on another device, and
+ * Wires of the run that were turned after this one was last read at its set tension or in a recheck, as
+ * was told or as what they showed since tells: it is to be read again. This one itself where it was read in a lower pass on another device, and
  * nothing tells which of the two came last.
  */
 turnedAfter: Array<number>,
+/**
+ * What it is computed to stand at since others were brought up or taken out, where that is off from what
+ * it showed by more than the gauge can tell, or below what it has to show: it is to be read again,
+ * whether or not anybody told turns.
+ */
+standsN: number | null,
 /**
  * Other runs on one of its posts that were brought up since then: it is to be read again once they
  * are.
