@@ -113,7 +113,7 @@ fn shown(field: &str, value: Option<&Value>) -> String {
 }
 
 /// Takes back, in one act, what these entries said on every key where it still stands. What others said over
-/// it since is left as it stands.
+/// it since, or beside it without knowing of it, is left as it stands.
 pub(crate) fn withdraw(
     record: &mut Record,
     job: BookId,
@@ -121,6 +121,16 @@ pub(crate) fn withdraw(
     reason: &str,
 ) -> Result<Acted, ApiError> {
     let view = record.view(job)?;
+    let unknown = entries.iter().find(|entry| view.entry(entry).is_none());
+    if let Some(unknown) = unknown {
+        return Err(ApiError::new(
+            ErrorCode::NotFound,
+            format!(
+                "The job holds no word {}; nothing was taken back.",
+                unknown.short()
+            ),
+        ));
+    }
     let mut act = Act::default();
     for (key, state) in view.keys() {
         for line in &state.lines {
@@ -132,7 +142,7 @@ pub(crate) fn withdraw(
             let with = view.entry(first).and_then(|e| said(e, key).1);
             let with = Some(with_more(with, [("reason", Value::from(reason))]));
             let subject: Subject = key.subject.parse()?;
-            let over = line.tips.clone();
+            let over = basis.clone();
             let earlier = Earlier { over, basis };
             act.raw(&key.field, subject, &key.place, &Value::Null, with, earlier);
         }

@@ -223,6 +223,36 @@ fn a_settlement_keeps_the_words_that_stood_the_program_and_the_rules() {
     assert_eq!(numbers, ["7303 mm said by ann", "7309 mm said by ben"]);
 }
 
+/// Who takes back his own word takes nothing of what another said beside it.
+#[test]
+fn a_word_that_is_taken_back_leaves_what_another_said_beside_it() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path().join("shared");
+    std::fs::create_dir(&folder).unwrap();
+    let ann = Device::new(dir.path(), "ann", "surveyor");
+    let ben = Device::new(dir.path(), "ben", "installer");
+    let begun = ann.call("beginJob", json!({"title": "Deck", "place": "an island"}));
+    let job = begun["created"].as_str().unwrap().to_owned();
+    let job = job.trim_start_matches("job:");
+    ann.call("share", json!({"folder": folder.to_str().unwrap()}));
+    let run = run_with_wires(&ann, job);
+    let first = measure(&ann, job, &run, "7305", vec![]);
+    ann.sync();
+    meet(&ann, &ben, &folder, "installer");
+    let own = measure(&ann, job, &run, "7303", vec![first.clone()]);
+    measure(&ben, job, &run, "7309", vec![first]);
+    for device in [&ann, &ben, &ann] {
+        device.sync();
+    }
+    let back = json!({"job": job, "entry": own, "reason": "wrong wire"});
+    ann.call("withdraw", back);
+    for device in [&ann, &ben] {
+        device.sync();
+        let told = wire(device, job)["length"].to_string();
+        assert!(told.contains("7309"), "{told}");
+    }
+}
+
 /// A settlement carries no mark of its own: each word that comes apart from it on its line is a
 /// dispute again, a withdrawal of its ground too.
 #[test]

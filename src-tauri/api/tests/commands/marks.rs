@@ -123,6 +123,14 @@ fn an_act_of_several_entries_is_undone_in_one() {
         json!({"job": job, "entry": said[0], "more": ["x"], "reason": "no"}),
     );
     assert_eq!(none.code, ErrorCode::Invalid, "{none:?}");
+    // A word that is not in the job takes none of the others with it.
+    let foreign = added["entries"][0].as_str().unwrap();
+    let foreign: String = foreign.chars().rev().collect();
+    let none = ann.refused("withdraw", undo(&json!(foreign)));
+    assert!(
+        matches!(none.code, ErrorCode::NotFound | ErrorCode::Invalid),
+        "{none:?}"
+    );
     let undone = ann.call("withdraw", undo(&said[1]));
     assert_eq!(undone["entries"].as_array().unwrap().len(), 2);
     // Nothing stands to be taken back a second time, and what was not named stands.

@@ -283,6 +283,10 @@ fn of_kept(job: &Job<'_>, kept: &Kept, taken: &[Taken], rules: &CuttingRules) ->
         Some(format!(
             "People differ on what {name} was cut from. Settle that first; nothing is planned from it."
         ))
+    } else if batch.is_none() && kept.batch.is_some() {
+        Some(format!(
+            "{name} was cut from a delivery that is taken back. Say what it was cut from; nothing is planned from it."
+        ))
     } else {
         which
     };

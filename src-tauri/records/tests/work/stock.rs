@@ -431,6 +431,27 @@ fn a_delivery_that_is_told_wrong_after_it_was_cut_from_names_its_wires() {
         "{told:?}"
     );
     assert!(problem(&mut s, &batch).contains(&told[0]));
+    // Taken back it names them still.
+    let over = s.tips("created", &batch, "");
+    let created = s.say_over(fields::BATCH_CREATED, &batch, "", None, None, over);
+    let told = lacking(&mut s);
+    let cut_from = cut.trim_end_matches("R-3");
+    let taken_back = format!("{cut_from}a delivery that is taken back.");
+    assert!(told[0].starts_with(&taken_back), "{told:?}");
+    // What is kept of the one that was taken out is planned from no more.
+    keep(&mut s, 9);
+    let nine = kept(&mut s, 9).unwrap();
+    assert_eq!(nine.state, StockState::NotKnown);
+    let why = nine.problem.unwrap();
+    assert!(why.contains("a delivery that is taken back"), "{why}");
+    s.say_over(
+        fields::BATCH_CREATED,
+        &batch,
+        "",
+        Some(true),
+        None,
+        vec![created],
+    );
     // Where none of its wires is in place nothing is lacking.
     for wire in [1, 2, 3, 7] {
         taken_out(&mut s, wire);

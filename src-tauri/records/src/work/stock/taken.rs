@@ -186,6 +186,20 @@ pub(super) fn in_place(job: &Job<'_>, batch: ItemId) -> Vec<(ItemId, u32)> {
     found
 }
 
+/// Deliveries that are taken back though wires in place say that they were cut from them, each once.
+pub(super) fn no_longer_there(job: &Job<'_>) -> Vec<ItemId> {
+    let mut gone = Vec::new();
+    for (run, wire, piece, fact) in pieces(job, fields::WIRE_CUT) {
+        if !is_taken_out(job, run, wire, piece) {
+            let told = fact.values().filter_map(|made| made.batch);
+            gone.extend(told.filter(|id| !job.batches.iter().any(|batch| batch.id == *id)));
+        }
+    }
+    gone.sort_unstable();
+    gone.dedup();
+    gone
+}
+
 /// What a delivery is called where its name may be empty.
 pub(super) fn named_apart(batch: &Batch) -> String {
     match batch.name.trim() {

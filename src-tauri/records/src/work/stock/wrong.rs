@@ -7,7 +7,7 @@ use serde_json::Value;
 
 use super::arrived::{Arrived, arrived, is_wrong};
 use super::strands::{strand_name, strand_of};
-use super::taken::{in_place, named_apart};
+use super::taken::{in_place, named_apart, no_longer_there};
 use crate::ids::ItemId;
 use crate::job::things::Batch;
 use crate::job::{Job, Run};
@@ -26,7 +26,7 @@ pub(in crate::work) struct WrongSource {
 
 const LOOK: &str = "Look at what it is: where that is not so correct it under Deliveries; wires of another strand are made anew.";
 
-/// All of them, in the order of the deliveries.
+/// All of them, in the order of the deliveries; those of deliveries that are taken back last.
 pub(in crate::work) fn wrong_sources(job: &Job<'_>) -> Vec<WrongSource> {
     let of = |batch: &Batch| {
         let sentence = wrong_source(job, batch)?;
@@ -36,7 +36,20 @@ pub(in crate::work) fn wrong_sources(job: &Job<'_>) -> Vec<WrongSource> {
             sentence,
         })
     };
-    job.batches.iter().filter_map(of).collect()
+    let gone = |batch: ItemId| {
+        let (wires, were) = cut_from(job, batch, |_| true)?;
+        Some(WrongSource {
+            batch,
+            name: "a delivery that is taken back".to_owned(),
+            sentence: format!(
+                "{wires} {were} cut from a delivery that is taken back. Say what they were cut from: add it under \
+                 Deliveries and correct their cuts, or make them anew."
+            ),
+        })
+    };
+    let gone = no_longer_there(job).into_iter().filter_map(gone);
+    let there = job.batches.iter().filter_map(of);
+    there.chain(gone).collect()
 }
 
 /// What wires in place were cut from a delivery that it is not right for; none where there are none.
