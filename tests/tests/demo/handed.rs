@@ -65,8 +65,9 @@ fn what_is_missing_is_told_and_gone_without_for_a_reason() {
         .iter()
         .map(|key| key.as_str().unwrap().split('/').next().unwrap())
         .collect();
-    // Thread left was read on run A's trial wire alone, and run A in its widest bay alone.
-    for told in ["handrail", "massCheck", "threadLeft", "farBay"] {
+    // Thread left was read on run A's trial wire alone, run A in its widest bay alone, and not all wires were read
+    // again after some were brought back at the recheck.
+    for told in ["handrail", "massCheck", "threadLeft", "farBay", "tension"] {
         assert!(missing.contains(&told), "{missing:?}");
     }
     // What the worked job has on record is not asked for.
@@ -79,7 +80,6 @@ fn what_is_missing_is_told_and_gone_without_for_a_reason() {
         "beforeSecondEnd",
         "lockNuts",
         "wireEnds",
-        "tension",
         "gaps",
         "recheck",
         "leftSafe",

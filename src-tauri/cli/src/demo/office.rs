@@ -82,6 +82,9 @@ fn reason(key: &str) -> &'static str {
         "threadLeft" => {
             "read on run A's trial wire alone; the engagement mark was seen hidden at every end"
         }
+        "tension" => {
+            "not all wires were read again after A7 to A12 were brought back; they are at the next visit"
+        }
         "farBay" => "every wire was read in the widest bay alone",
         "templateCheck" => "every hole was held against the run's own template on site, no picture",
         "handover" | "signOff" => "follows with this handover",
