@@ -248,8 +248,11 @@ fn a_word_that_is_taken_back_leaves_what_another_said_beside_it() {
     ann.call("withdraw", back);
     for device in [&ann, &ben] {
         device.sync();
-        let told = wire(device, job)["length"].to_string();
-        assert!(told.contains("7309"), "{told}");
+        // Taken back beside what another said: people settle it, and nothing of his is lost.
+        assert_eq!(wire(device, job)["length"]["kind"], "disputed");
+        let view = device.call("readJob", json!({"job": job}));
+        let words = view["unsettled"][0]["fact"]["words"].to_string();
+        assert!(words.contains("7309000000"), "{words}");
     }
 }
 

@@ -55,6 +55,7 @@ pub use answer::{
 };
 pub(in crate::work) use brought_up::BroughtUp;
 pub(super) use masses::{Bounds, Hung, hung};
+pub(super) use moved::found_so;
 pub(super) use replay::{TakenOut, replay, taken_out};
 
 struct Against {
@@ -127,7 +128,7 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
             .zip(set)
             .is_some_and(|(now, set)| at_tension(now, set));
     }
-    moved::mark(job, run, &mut lines, (required, upper, error))?;
+    notes.extend(moved::mark(job, run, &mut lines, (required, upper, error))?);
     let lowest = of_run::lowest(&lines, |line| line.governing.as_ref());
     Ok(Tensions {
         run: run.id,

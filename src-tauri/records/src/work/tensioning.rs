@@ -581,6 +581,7 @@ fn worked_out(job: &Job<'_>, run: &Run) -> Result<Tensioning, WorkError> {
     }
     told.notes.clone_from(&laid.sheet.notes);
     told.notes.extend(hung::note(&laid, &state));
+    told.notes.extend(state.found_so);
     if !laid.error_told {
         told.notes.push(format!("{NO_ERROR} {ERROR_NONE}"));
     }

@@ -455,10 +455,11 @@ fn moved(seen: &Seen<'_>, line: Option<&TensionLine>) -> Option<String> {
     ))
 }
 
-/// Whether others took so much from a wire that it stands below its set tension.
+/// Whether others took so much from a wire that it stands below its set tension, before anybody looked at it again:
+/// a recheck raises only what its list names.
 fn fell(seen: &Seen<'_>, line: &TensionLine) -> bool {
     let stands = line.stands_n.zip(seen.readings.set_n);
-    stands.is_some_and(|(stands, set)| stands < set)
+    line.looked_ms.is_none() && stands.is_some_and(|(stands, set)| stands < set)
 }
 
 /// In the round in which the wires were read last: one that nobody looked at again stays in its final one.

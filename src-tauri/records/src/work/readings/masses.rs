@@ -78,18 +78,34 @@ fn round(bounds: &Bounds, stage: Stage, pass: Option<u32>) -> u32 {
     }
 }
 
-/// The masses of a wire that hung in a later round than a gauge read it in; none where there are none. In one
-/// round the gauge tells more closely.
-pub(in crate::work) fn hung<'a>(bounds: &Bounds, line: &'a TensionLine) -> Option<Hung<'a>> {
+/// The masses of a wire that hung in a later round than a gauge read it in: in one round the gauge tells more
+/// closely.
+fn later_than_gauge<'a>(
+    bounds: &Bounds,
+    line: &'a TensionLine,
+) -> impl Iterator<Item = &'a DeflectionCheck> {
     let by_gauge = line
         .readings
         .iter()
         .filter(|r| r.piece == line.piece && r.counts && r.newtons.is_some() && !r.anew);
     let read = by_gauge.map(|r| round(bounds, r.stage, r.pass)).max();
-    let later = |check: &&DeflectionCheck| {
-        check.holds() && read.is_none_or(|read| round(bounds, check.stage, check.pass) > read)
+    let later = move |check: &&DeflectionCheck| {
+        read.is_none_or(|read| round(bounds, check.stage, check.pass) > read)
     };
-    let holds = || line.deflections.iter().filter(later);
+    line.deflections.iter().filter(later)
+}
+
+/// All of them that tell enough, those that later ones took the place of too.
+pub(super) fn all_hung<'a>(
+    bounds: &Bounds,
+    line: &'a TensionLine,
+) -> impl Iterator<Item = Told<'a>> {
+    later_than_gauge(bounds, line).filter_map(|check| told(bounds, check))
+}
+
+/// Those of them that hold, which the wire stands at; none where there are none.
+pub(in crate::work) fn hung<'a>(bounds: &Bounds, line: &'a TensionLine) -> Option<Hung<'a>> {
+    let holds = || later_than_gauge(bounds, line).filter(|check| check.holds());
     holds().next()?;
     let told = |check| told(bounds, check);
     let in_passes = holds().filter(|check| check.stage == Stage::Pass);

@@ -16,7 +16,7 @@ use mechanics::tensioning::{Brought, Frame};
 use mechanics::{MechanicsError, Newtons};
 
 use super::answer::TensionLine;
-use super::masses::{Bounds, hung};
+use super::masses::{Bounds, all_hung};
 use super::visits::VISIT_MS;
 use crate::ids::Hash;
 use crate::job::{Job, Run};
@@ -324,9 +324,7 @@ fn events(
                 }),
             });
         }
-        let masses = hung(bounds, line).into_iter();
-        let masses = masses.flat_map(|hung| hung.in_passes.into_iter().chain(hung.at_set));
-        found.extend(masses.map(|told| Event {
+        found.extend(all_hung(bounds, line).map(|told| Event {
             place,
             piece: line.piece,
             at_ms: told.check.at_ms,

@@ -12,7 +12,7 @@ use crate::job::{Fact, Job, Run, Wire};
 use crate::model::context::{OnPiece, TensionRead};
 use crate::model::values::{Deflection, Force, Stage, Turns};
 use crate::work::WorkError;
-use crate::work::readings::{Hung, Reading, hung, replay, taken_out, tensions};
+use crate::work::readings::{Hung, Reading, found_so, hung, replay, taken_out, tensions};
 use crate::work::repeats::knew;
 
 /// What a wire was turned since it was last read, as its turnings were told: the plan does not count
@@ -36,6 +36,8 @@ pub(in crate::work) struct State {
     pub(in crate::work) from: Vec<NowFrom>,
     /// How many of the passes each wire went through: it was read in the last of them.
     pub(in crate::work) gone: Vec<usize>,
+    /// Said where nobody told how the wires came to what they showed.
+    pub(super) found_so: Option<String>,
     /// Whether anything was tightened.
     pub(in crate::work) begun: bool,
     /// Of the wires read under a hung mass alone, by how much more than told they may stand at.
@@ -114,6 +116,7 @@ pub(in crate::work) fn state(job: &Job<'_>, laid: &Laid<'_>) -> Result<State, Wo
     };
     Ok(State {
         gone: gone.collect(),
+        found_so: found_so(laid.run, &read.lines),
         begun: from.iter().any(|from| *from != NowFrom::Slack),
         now,
         from,
