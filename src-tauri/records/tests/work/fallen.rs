@@ -212,3 +212,20 @@ fn who_hangs_the_mass_again_where_it_is_asked_for_comes_to_an_end() {
     assert_eq!(to_read_again(&mut s), Vec::<u32>::new());
     assert!(asked <= 24, "{asked}");
 }
+
+#[test]
+fn what_is_let_out_loads_the_others() {
+    let mut s = fitted();
+    for wire in 1..=12 {
+        read(&mut s, wire, 1790.0, Stage::Final, None);
+    }
+    assert_eq!(to_read_again(&mut s), Vec::<u32>::new());
+    // A5 to A8 are let out to the set tension: those beside them come over the upper tension of 1800 N.
+    for wire in 5..=8 {
+        read(&mut s, wire, SET, Stage::Final, None);
+    }
+    let again = to_read_again(&mut s);
+    assert!(again.contains(&4) && again.contains(&9), "{again:?}");
+    let nine = lines(&mut s).remove(8);
+    assert!(nine.stands_n.unwrap() > 1800.0, "{:?}", nine.stands_n);
+}

@@ -43,7 +43,7 @@ pub(super) fn mark(
     };
     let numbers: Vec<u32> = lines.iter().map(|line| line.wire).collect();
     for (place, line) in lines.iter_mut().enumerate().filter(|(_, l)| l.is_read()) {
-        let Some(moved) = stood.moved(place, required) else {
+        let Some(moved) = stood.moved(place, (required, upper)) else {
             continue;
         };
         line.stands_n = Some(moved.now.value());

@@ -1,7 +1,8 @@
 //! What the wires of a run stand at now: all that was read, hung and taken out, told over in its order.
 //!
 //! A wire that shows more than it is computed to stand at, by more than the gauge can tell, was brought up to that,
-//! and the others gave way, whether or not anybody told turns; any other reading only tells what is there. In
+//! and the others gave way, whether or not anybody told turns; one that shows less in a final round than others can
+//! have taken was let out; any other reading only tells what is there. In
 //! passes every wire is brought to what it showed. Where nobody told passes the wires were at their tension before the
 //! final round, which finds them there. A recheck finds a wire as warmth and creep left it: only what
 //! is read again in that visit and shows more was brought up.
@@ -139,14 +140,20 @@ pub(in crate::work) struct Replayed {
 
 impl Replayed {
     /// A wire that may have moved by more than what told its tension can tell, or by less and below what it has to
-    /// show.
-    pub(super) fn moved(&self, place: usize, required: Option<Newtons>) -> Option<Moved> {
+    /// show or over what nothing may exceed.
+    pub(super) fn moved(
+        &self,
+        place: usize,
+        (required, upper): (Option<Newtons>, Option<Newtons>),
+    ) -> Option<Moved> {
         let now = *self.now.get(place)?;
         let last = self.wires.get(place)?.last.as_ref()?;
-        let by = (last.showed - now).abs() * SOFTER;
-        let below = |required| last.showed >= required && last.showed - by < required;
-        let beyond = by > last.near
-            || (by.value() > MOVED && now < last.showed && required.is_some_and(below));
+        let may = last.showed + (now - last.showed) * SOFTER;
+        let by = (may - last.showed).abs();
+        let below = |required| last.showed >= required && may < required;
+        let over = |upper| last.showed <= upper && may > upper;
+        let across = required.is_some_and(below) || upper.is_some_and(over);
+        let beyond = by > last.near || (by.value() > MOVED && across);
         (beyond && !last.since.is_empty()).then(|| Moved {
             now,
             since: last.since.iter().copied().collect(),
@@ -256,9 +263,15 @@ impl Stands {
             let (stage, pass) = last.round;
             stage == Stage::Pass && (pass.unwrap_or(0) as usize) < bounds.passes
         });
+        // Less than what others took can be, twice over, in one final round: it was let out.
+        let let_out = here.is_some_and(|here| {
+            let fell = (here.read - here.shows).max(0.0);
+            let least = Newtons(here.shows - fell) - shown.near;
+            here.stage == Stage::Final && shown.tension < least
+        });
         match shown.round.0 {
             Stage::Pass => true,
-            Stage::Final => more,
+            Stage::Final => more || let_out,
             Stage::Recheck => more && (in_visit || on_the_way),
         }
     }
