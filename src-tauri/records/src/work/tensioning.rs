@@ -34,7 +34,6 @@ use crate::ids::ItemId;
 use crate::job::{Job, Run};
 use crate::model::values::{End, Hand, Tensions};
 
-pub(super) use hung::as_told;
 pub use now::TurnedSince;
 pub use one::{OnePassPlan, OneStep, ToShow, UsualOrder};
 pub(super) use plan::alone;

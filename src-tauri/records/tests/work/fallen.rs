@@ -229,3 +229,18 @@ fn what_is_let_out_loads_the_others() {
     let nine = lines(&mut s).remove(8);
     assert!(nine.stands_n.unwrap() > 1800.0, "{:?}", nine.stands_n);
 }
+
+#[test]
+fn one_that_is_found_far_below_its_own_final_reading_puts_the_others_in_doubt() {
+    let mut s = fitted();
+    for wire in 1..=12 {
+        read(&mut s, wire, SET, Stage::Final, None);
+    }
+    read(&mut s, 8, 1170.0, Stage::Final, None);
+    let others: Vec<u32> = (1..=12).filter(|wire| *wire != 8).collect();
+    assert_eq!(to_read_again(&mut s), others);
+    for wire in others {
+        read(&mut s, wire, SET - 20.0, Stage::Final, None);
+    }
+    assert_eq!(to_read_again(&mut s), Vec::<u32>::new());
+}

@@ -1,8 +1,8 @@
 //! Acts on fitted wires and after: passes, readings, gaps, defects, evidence, recheck. One file past 400 lines,
 //! since what is read of a wire is held against all of them in one order.
 
-use mechanics::Newtons;
 use mechanics::tensioning::pass_order;
+use mechanics::{Newtons, tension};
 
 use super::acts::{Seen, act, count, put_right};
 use super::{NextAct, NextWhat};
@@ -13,7 +13,6 @@ use crate::work::lacks::{EvidenceState, lacks};
 use crate::work::odd_ends::thin_threads;
 use crate::work::progress::BayGaps;
 use crate::work::readings::{Reading, ReadingState, TensionLine};
-use crate::work::tensioning::as_told;
 use crate::work::{BandState, RecheckLine, WorkError, recheck};
 
 /// Wires of a run that are fitted, with their readings.
@@ -451,8 +450,15 @@ fn moved(seen: &Seen<'_>, line: Option<&TensionLine>) -> Option<String> {
     Some(format!(
         "Wire {} comes to about {}, computed, since it was read and others were turned{what}",
         line.name,
-        as_told(Newtons(stands)),
+        as_gauged(seen, stands),
     ))
+}
+
+/// A computed tension as the gauge can tell it, as the plan shows it too.
+fn as_gauged(seen: &Seen<'_>, newtons: f64) -> Newtons {
+    let error = seen.readings.gauge.as_ref().and_then(|gauge| gauge.error);
+    let shown = tension::shown(Newtons(newtons), error.unwrap_or_default());
+    shown.unwrap_or_else(|_| Newtons(newtons.round()))
 }
 
 /// Whether others took so much from a wire that it stands below its set tension, before anybody looked at it again:

@@ -11,6 +11,8 @@ use crate::model::values::Stage;
 pub(in crate::work) struct Bounds {
     /// How many passes there are: the last one is as good as the final round.
     pub(in crate::work) passes: usize,
+    /// What every wire has to show, where anything is.
+    pub(in crate::work) required: Option<Newtons>,
     /// What nothing may exceed, where that is known.
     pub(in crate::work) upper: Option<Newtons>,
     /// By how much a mass may leave a tension open: the room between what is required and the upper tension, a
@@ -31,6 +33,7 @@ impl Bounds {
             .map(|(required, upper)| upper - required);
         Bounds {
             passes,
+            required,
             upper,
             room: between.unwrap_or(set / 3.0),
         }

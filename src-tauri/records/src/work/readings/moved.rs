@@ -43,10 +43,10 @@ pub(super) fn mark(
     };
     let numbers: Vec<u32> = lines.iter().map(|line| line.wire).collect();
     for (place, line) in lines.iter_mut().enumerate().filter(|(_, l)| l.is_read()) {
-        let Some(moved) = stood.moved(place, (required, upper)) else {
+        let Some(moved) = stood.moved(place, &bounds) else {
             continue;
         };
-        line.stands_n = Some(moved.now.value());
+        line.stands_n = moved.now.map(Newtons::value);
         let since = moved.since.iter().filter_map(|at| numbers.get(*at));
         line.turned_after.extend(since);
         line.turned_after.sort_unstable();

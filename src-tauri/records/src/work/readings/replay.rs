@@ -2,10 +2,10 @@
 //!
 //! A wire that shows more than it is computed to stand at, by more than the gauge can tell, was brought up to that,
 //! and the others gave way, whether or not anybody told turns; one that shows less in a final round than others can
-//! have taken was let out; any other reading only tells what is there. In
-//! passes every wire is brought to what it showed. Where nobody told passes the wires were at their tension before the
-//! final round, which finds them there. A recheck finds a wire as warmth and creep left it: only what
-//! is read again in that visit and shows more was brought up.
+//! have taken was let out; any other reading only tells what is there. In passes every wire is brought to what it
+//! showed. Where nobody told passes the wires were at their tension before the final round, which finds them there.
+//! A recheck finds a wire as warmth and creep left it: only what was below, or is read again in that visit and shows
+//! more, was brought up.
 //!
 //! Invariant: one order for all, by when it was read; where the record says that who read knew of another reading,
 //! that one came before, whatever the clocks say.
@@ -93,6 +93,8 @@ struct Shown {
     bay: Option<Subject>,
     round: (Stage, Option<u32>),
     tension: Newtons,
+    /// By how much more than computed it shows at least where it was brought up.
+    step: Newtons,
     /// How far what told it may be off.
     near: Newtons,
 }
@@ -123,11 +125,14 @@ struct Look {
     near: Newtons,
     /// Places of the wires that were brought up or let out since.
     since: BTreeSet<usize>,
+    /// Whether one that nobody told passes of was found far below its own reading since: the others may be too.
+    doubted: bool,
 }
 
 /// A wire that stands elsewhere than it was last read, since others were brought up or taken out.
 pub(super) struct Moved {
-    pub(super) now: Newtons,
+    /// What it is computed to stand at; none where that is what it showed, and it is only doubted.
+    pub(super) now: Option<Newtons>,
     /// Places of those others.
     pub(super) since: Vec<usize>,
 }
@@ -141,21 +146,17 @@ pub(in crate::work) struct Replayed {
 impl Replayed {
     /// A wire that may have moved by more than what told its tension can tell, or by less and below what it has to
     /// show or over what nothing may exceed.
-    pub(super) fn moved(
-        &self,
-        place: usize,
-        (required, upper): (Option<Newtons>, Option<Newtons>),
-    ) -> Option<Moved> {
+    pub(super) fn moved(&self, place: usize, bounds: &Bounds) -> Option<Moved> {
         let now = *self.now.get(place)?;
         let last = self.wires.get(place)?.last.as_ref()?;
         let may = last.showed + (now - last.showed) * SOFTER;
         let by = (may - last.showed).abs();
         let below = |required| last.showed >= required && may < required;
         let over = |upper| last.showed <= upper && may > upper;
-        let across = required.is_some_and(below) || upper.is_some_and(over);
+        let across = bounds.required.is_some_and(below) || bounds.upper.is_some_and(over);
         let beyond = by > last.near || (by.value() > MOVED && across);
-        (beyond && !last.since.is_empty()).then(|| Moved {
-            now,
+        ((beyond || last.doubted) && !last.since.is_empty()).then(|| Moved {
+            now: beyond.then_some(now),
             since: last.since.iter().copied().collect(),
         })
     }
@@ -208,6 +209,7 @@ pub(in crate::work) fn replay(
                     showed: to,
                     near: shown.near,
                     since: BTreeSet::new(),
+                    doubted: false,
                 });
                 turned
             }
@@ -216,9 +218,25 @@ pub(in crate::work) fn replay(
         if turned {
             give_way(&mut wires, event.place, (&now, &then));
         }
+        let less = now.get(event.place) > then.get(event.place);
+        if turned && less && !by_passes && matches!(event.what, What::Shown(_)) {
+            doubt(&mut wires, event.place);
+        }
         now = then;
     }
     Ok(Replayed { now, wires })
+}
+
+/// Where nobody told passes, one that shows far less than it was read at may have been let out, or have fallen as
+/// the others were brought up after it: then those did too.
+fn doubt(wires: &mut [Stands], less: usize) {
+    let others = wires.iter_mut().enumerate();
+    for (_, wire) in others.filter(|(place, _)| *place != less) {
+        if let Some(last) = &mut wire.last {
+            last.doubted = true;
+            last.since.insert(less);
+        }
+    }
 }
 
 /// What the other wires do as one is turned.
@@ -256,13 +274,17 @@ impl Stands {
             return false;
         }
         let stands = here.map_or(now, |here| Newtons(here.shows));
-        let more = shown.tension > stands + shown.near;
+        let more = shown.tension > stands + shown.step;
         let in_visit =
             here.is_some_and(|here| here.stage == Stage::Recheck && at_ms - here.at_ms < VISIT_MS);
         let on_the_way = last.is_none_or(|last| {
             let (stage, pass) = last.round;
             stage == Stage::Pass && (pass.unwrap_or(0) as usize) < bounds.passes
         });
+        // Raised since, be it another day: what is below is not left.
+        let was_below = last
+            .zip(bounds.required)
+            .is_some_and(|(last, required)| last.showed < required);
         // Less than what others took can be, twice over, in one final round: it was let out.
         let let_out = here.is_some_and(|here| {
             let fell = (here.read - here.shows).max(0.0);
@@ -272,7 +294,7 @@ impl Stands {
         match shown.round.0 {
             Stage::Pass => true,
             Stage::Final => more || let_out,
-            Stage::Recheck => more && (in_visit || on_the_way),
+            Stage::Recheck => more && (in_visit || on_the_way || was_below),
         }
     }
 
@@ -320,10 +342,7 @@ fn events(
             let Some(tension) = reading.newtons.map(Newtons) else {
                 continue;
             };
-            let near = match tension.value() > 0.0 {
-                true => gauge_step(tension, reading.gauge_error.unwrap_or(error))?,
-                false => Newtons(0.0),
-            };
+            let near = step_at(tension, reading.gauge_error.unwrap_or(error))?;
             found.push(Event {
                 place,
                 piece: reading.piece,
@@ -333,22 +352,26 @@ fn events(
                     bay: reading.bay,
                     round: (reading.stage, reading.pass),
                     tension,
+                    step: near,
                     near,
                 }),
             });
         }
-        found.extend(all_hung(bounds, line).map(|told| Event {
-            place,
-            piece: line.piece,
-            at_ms: told.check.at_ms,
-            entry: Some(told.check.entry),
-            what: What::Shown(Shown {
-                bay: Some(told.check.bay),
-                round: (told.check.stage, told.check.pass),
-                tension: told.tension,
-                near: told.may_be_more(),
-            }),
-        }));
+        for told in all_hung(bounds, line) {
+            found.push(Event {
+                place,
+                piece: line.piece,
+                at_ms: told.check.at_ms,
+                entry: Some(told.check.entry),
+                what: What::Shown(Shown {
+                    bay: Some(told.check.bay),
+                    round: (told.check.stage, told.check.pass),
+                    tension: told.tension,
+                    step: step_at(told.tension, error)?,
+                    near: told.may_be_more(),
+                }),
+            });
+        }
     }
     found.extend(taken_out(run, lines).into_iter().map(|one| Event {
         place: one.place,
@@ -358,6 +381,14 @@ fn events(
         what: What::Out,
     }));
     Ok(found)
+}
+
+/// What a gauge of this error can tell at a tension.
+fn step_at(tension: Newtons, error: f64) -> Result<Newtons, MechanicsError> {
+    match tension.value() > 0.0 {
+        true => gauge_step(tension, error),
+        false => Ok(Newtons(0.0)),
+    }
 }
 
 /// By their clocks, but what one knew of before it.

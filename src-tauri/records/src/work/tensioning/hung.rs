@@ -7,7 +7,7 @@ use super::now::State;
 use crate::work::words;
 
 /// A tension as a ruler can tell it: whole tens.
-pub(in crate::work) fn as_told(tension: Newtons) -> Newtons {
+pub(super) fn as_told(tension: Newtons) -> Newtons {
     Newtons((tension.value() / 10.0).round() * 10.0)
 }
 
