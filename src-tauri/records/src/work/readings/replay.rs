@@ -18,6 +18,7 @@ use mechanics::{MechanicsError, Newtons};
 
 use super::answer::TensionLine;
 use super::masses::{Bounds, all_hung};
+use super::out::taken_out;
 use super::visits::VISIT_MS;
 use crate::ids::Hash;
 use crate::job::{Job, Run};
@@ -34,45 +35,6 @@ const SOFTER: f64 = 2.0;
 
 /// Below this nothing moved, newtons.
 const MOVED: f64 = 0.5;
-
-/// A piece that was read by gauge and taken out.
-pub(in crate::work) struct TakenOut {
-    pub(in crate::work) place: usize,
-    piece: u32,
-    /// When it came out: as told, or before the next piece was read.
-    pub(in crate::work) at_ms: i64,
-    /// What it showed last.
-    pub(in crate::work) showed: Newtons,
-}
-
-/// The pieces that were read and taken out, by wire and piece.
-pub(in crate::work) fn taken_out(run: &Run, lines: &[TensionLine]) -> Vec<TakenOut> {
-    let mut found = Vec::new();
-    for (place, line) in lines.iter().enumerate() {
-        let told = run.wire(line.wire).and_then(|wire| wire.piece.told());
-        let told = told.map(|told| told.at.ms);
-        for piece in 1..line.piece {
-            let counted = || line.readings.iter().filter(|r| r.counts);
-            let newest = counted().filter(|r| r.piece == piece);
-            let newest = newest.max_by_key(|r| (r.at_ms, r.entry));
-            let Some((newest, showed)) = newest.and_then(|r| Some((r, r.newtons?))) else {
-                continue;
-            };
-            let next = counted().filter(|r| r.piece > piece).map(|r| r.at_ms).min();
-            let at_ms = match piece + 1 == line.piece {
-                true => told.or(next),
-                false => next.or(told),
-            };
-            found.push(TakenOut {
-                place,
-                piece,
-                at_ms: at_ms.unwrap_or(newest.at_ms).max(newest.at_ms),
-                showed: Newtons(showed),
-            });
-        }
-    }
-    found
-}
 
 /// What happened to a wire.
 struct Event {
