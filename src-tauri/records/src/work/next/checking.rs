@@ -442,13 +442,13 @@ fn moved(seen: &Seen<'_>, line: Option<&TensionLine>) -> Option<String> {
     let above = seen.readings.never_above_n.filter(|upper| stands > *upper);
     let what = match above {
         Some(upper) => {
-            format!(", above the upper tension of {upper:.0}\u{a0}N: read it, and let it out first")
+            format!(", above the upper tension of {upper:.0}\u{a0}N. Read it, and let it out first")
         }
-        None if fell(seen, line) => ": read it again, and bring it to".to_owned(),
-        None => ": read it again".to_owned(),
+        None if fell(seen, line) => ". Bring it to".to_owned(),
+        None => String::new(),
     };
     Some(format!(
-        "Wire {} comes to about {}, computed, since it was read and others were turned{what}",
+        "Read wire {} again: about {}, computed, since others were turned{what}",
         line.name,
         as_gauged(seen, stands),
     ))
