@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { aimOf, baysToRead, clearFromOf, heldByMass, inStage, lastRound, leftAtWire, missingOf, nextBay, nextWire, notThere, onDay, onTheWay, passKeys, roundSet, rowsOf, unreadBays, type Round, noTemperature } from './round';
+import { aimOf, baysToRead, clearFromOf, heldByMass, inStage, lastRound, leftAtWire, missingOf, nextBay, nextWire, notThere, onDay, onTheWay, passKeys, roundSet, rowsOf, signIn, unreadBays, type Round, noTemperature } from './round';
 import { today } from '$lib/core/format.svelte';
 import type { Bay, Known, Run, Wire } from './view';
 
@@ -86,6 +86,13 @@ it('passes can be picked as far as they are decided, and one more; what was begu
   expect(passKeys(decided([600], [five]), first)).toBe(5);
   // A final reading is of no pass.
   expect(passKeys(decided([600], [wire(1, [read({ stage: 'final', pass: 5, piece: 1 })])]), first)).toBe(2);
+});
+
+describe('signIn', () => {
+  it('says of a wire that is to be read again just that, read in this round or not', () => {
+    const rows: Parameters<typeof signIn>[0] = [{ wire: 1, newtons: 1500, state: 'clear' }, { wire: 2, newtons: 1500, state: 'clear' }, { wire: 3, state: '' }];
+    expect([1, 2, 3, 4].map((wire) => signIn(rows, [2, 4], wire))).toEqual(['read', 'readAgain', 'none', 'readAgain']);
+  });
 });
 
 describe('rowsOf', () => {

@@ -99,6 +99,12 @@ export function rowsOf(run: Run, round: Round): Row[] {
   });
 }
 
+/** What stands on a wire's key in a round: one that is to be read again says that, also where it was read in this round. */
+export function signIn(rows: Row[], due: number[], wire: number): 'readAgain' | 'read' | 'none' {
+  if (due.includes(wire)) return 'readAgain';
+  return rows.some((row) => row.wire === wire && row.newtons !== undefined) ? 'read' : 'none';
+}
+
 /** Wires that are not there to be tensioned: not cut, in a run whose wires are ticked as they are made. */
 export function notThere(run: Run): Wire[] {
   const there = (w: Wire) => cutOf(w) !== undefined || doneOf(w, 'fitted') || readings(w).length > 0;
