@@ -10,6 +10,7 @@ use std::path::{Path, PathBuf};
 
 use records::book::{BookView, Why};
 use records::ids::Hash;
+use records::work;
 
 use crate::originals::{self, Left, Originals};
 use crate::print::{self, Attachment};
@@ -294,9 +295,12 @@ fn readme(source: &Source<'_>, left: usize) -> String {
              entries, originals and state are proven, not the document's pages and tables.",
         ),
     };
+    let rules =
+        work::changed_rules(source.job).map_or_else(String::new, |said| format!("{said}\n\n"));
     format!(
         "Handover record, made with {}\n\
          \n\
+         {rules}\
          handover.pdf   the document, to read and print\n\
          data/          the same data as tables: state.json, *.csv, tables.xlsx\n\
          book/          the entries themselves, one signed line each: the job's book and the crew's\n\

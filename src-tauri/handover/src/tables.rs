@@ -14,7 +14,7 @@ use records::model::values::Length;
 use crate::{Left, Originals, Source};
 
 pub(crate) use checks::{crimps, ends, hung, samples, tools};
-pub(crate) use computed::{holes, take_off};
+pub(crate) use computed::{holes, rule_set, take_off};
 pub(crate) use marks::marks;
 pub(crate) use rows::{cuts, gaps, lengths, openings, parts, tensions};
 
@@ -81,6 +81,7 @@ pub(crate) fn tables(source: &Source<'_>, left: &Originals) -> Vec<Table> {
         take_off(job),
         holes(job),
         marks(job),
+        rule_set(job),
         hash_index(source, left),
     ]
 }

@@ -24,6 +24,7 @@ mod listed;
 mod names;
 pub use names::compare as by_name;
 mod patterns;
+mod place_all;
 mod reels;
 mod relax;
 mod result;

@@ -4,6 +4,7 @@ import assert from 'node:assert/strict';
 import { writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import test from 'node:test';
+import { copies } from '../lib/copies.js';
 import { folder, serve } from '../lib/host.js';
 import { browser, phone, quiet } from '../lib/phone.js';
 import { open } from '../steps/screens.js';
@@ -15,6 +16,7 @@ const STARTS = 7;
 const SLOWED = 4;
 const RUNS = 40;
 const WIRES = 25;
+const PICTURES = 2000;
 
 /** In the page, before anything else: when its first title stands with no question open, and how long touches take to their paint. */
 function watched() {
@@ -28,6 +30,18 @@ function watched() {
     else requestAnimationFrame(look);
   };
   requestAnimationFrame(look);
+}
+
+/** Pictures on all posts of the job, and some that are tied to nothing yet. */
+async function pictured(t, host, job) {
+  const place = await folder(t, 'pictures');
+  const posts = job.runs.flatMap((run) => run.posts);
+  for (const [n, bytes] of (await copies(PICTURES)).entries()) {
+    const path = join(place, `${n}.jpg`);
+    await writeFile(path, bytes);
+    const shows = n % 10 === 0 ? [] : [{ subject: posts[n % posts.length].subject, evidence: 'postFixing' }];
+    await host.call('addPhoto', { job: job.job, source: { kind: 'file', path }, name: `${n}.jpg`, caption: `Picture ${n}`, shows });
+  }
 }
 
 /** A page on the host whose processor is slowed. */
@@ -78,6 +92,7 @@ test(`start and touches, the processor slowed ${SLOWED} times`, { timeout: 1_200
   const empty = await serve(t, 'empty');
   const host = await serve(t, 'start');
   const job = await imported(host, file);
+  await pictured(t, host, job);
   const figures = {};
   const tell = (name, times) => {
     figures[name] = times;
@@ -87,7 +102,7 @@ test(`start and touches, the processor slowed ${SLOWED} times`, { timeout: 1_200
   const { page, wrong } = await slow(chrome, host);
   const of = `#/job/${job.job}`;
   const run = `${of}/run/${job.runs[0].id}`;
-  for (const [name, address, title] of [['jobs', '#/', 'Jobs'], [`job of ${RUNS} runs`, of, 'A long job'], ['its first run', run, 'Run L1'], ['measure', `${run}/measure`, 'Measure']]) {
+  for (const [name, address, title] of [['jobs', '#/', 'Jobs'], [`job of ${RUNS} runs`, of, 'A long job'], ['its first run', run, 'Run L1'], ['measure', `${run}/measure`, 'Measure'], [`${PICTURES} pictures`, `${of}/pictures`, 'Pictures']]) {
     await open(page, address, title);
     tell(name, await starts(page));
   }

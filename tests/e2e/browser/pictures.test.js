@@ -3,6 +3,7 @@ import assert from 'node:assert/strict';
 import { readFile, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import test from 'node:test';
+import { copies } from '../lib/copies.js';
 import { root, serve, serveAgain } from '../lib/host.js';
 import { browser, phone, unexpected } from '../lib/phone.js';
 import { at, calls, choose, go, named, starts, touch, write } from '../lib/touch.js';
@@ -183,6 +184,51 @@ test('a picture and a reason that come twice in one turn count once', { timeout:
   await reason.evaluate((button) => [1, 2].forEach(() => button.click()));
   await page.getByRole('list', { name: 'Pictures' }).getByRole('listitem').first().waitFor({ state: 'detached' });
   assert.equal(removals.length, 1);
+  assert.deepEqual(unexpected(wrong), []);
+});
+
+test('500 pictures at once are counted as they come in, those that are none are named, and only those near the glass are read', { timeout: 300_000 }, async (t) => {
+  const { page, wrong, read, ...site } = await onSite(t, 'many');
+  await open(page, `${site.in}/pictures`, 'Pictures');
+  await touch(page, 'button', 'Tie later');
+  const form = page.locator('main').getByRole('group', FORM);
+  const pick = async (files) => {
+    const [chooser] = await Promise.all([page.waitForEvent('filechooser'), form.getByText('From a file', { exact: true }).tap()]);
+    await chooser.setFiles(files);
+  };
+  const all = (await copies(540)).map((buffer, n) => ({ name: `site-${n + 1}.jpg`, mimeType: 'image/jpeg', buffer }));
+  const files = all.slice(0, 500);
+  files[9] = { name: 'empty.jpg', mimeType: 'image/jpeg', buffer: Buffer.alloc(0) };
+  files[499] = { name: 'list.jpg', mimeType: 'image/jpeg', buffer: Buffer.from('wires of run A') };
+  let shown = 0;
+  page.on('request', (r) => (shown += Number(/\/photo\/[0-9a-f]{64}\?size=thumb$/.test(r.url()))));
+  const started = Date.now();
+  await pick(files);
+  await form.getByText(/\d+ \/ 500/).waitFor();
+  await form.getByText('Camera', { exact: true }).waitFor({ timeout: 240_000 });
+  t.diagnostic(`500 files of 9 kB in ${((Date.now() - started) / 1000).toFixed(0)} s`);
+  await form.getByText('2 files were not kept.').waitFor();
+  await form.getByText(/^empty\.jpg/).waitFor();
+  await form.getByText(/^list\.jpg/).waitFor();
+  await named(page, 'button', 'Untied 498').waitFor();
+  const photos = (await read()).photos;
+  assert.equal(new Set(photos.map((p) => p.subject)).size, 498);
+  const gallery = page.getByRole('list', { name: 'Pictures' });
+  assert.equal(await gallery.getByRole('listitem').count(), 498);
+  // Which of them lie near the glass is the browser's to say: far from all, and the last one once it is scrolled to.
+  assert.ok(shown < 100, `${shown} pictures were read`);
+  await gallery.getByRole('listitem').last().scrollIntoViewIfNeeded();
+  await gallery.getByRole('listitem').last().locator('img').waitFor();
+
+  // Stopped on the way: the one that is on its way comes in, the others are left out, and it says how many.
+  await pick(all.slice(500));
+  await form.getByText(/[23] \/ 40/).waitFor();
+  await touch(form, 'button', 'Cancel');
+  const left = form.getByText(/^Stopped: \d+ files were not taken in\./);
+  await left.waitFor();
+  const [, n] = /Stopped: (\d+)/.exec(await left.innerText());
+  assert.equal((await read()).photos.length, 498 + 40 - Number(n));
+  assert.ok(Number(n) > 0);
   assert.deepEqual(unexpected(wrong), []);
 });
 

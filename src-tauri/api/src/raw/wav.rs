@@ -85,7 +85,17 @@ fn whole<T, E>(samples: impl Iterator<Item = Result<T, E>>, wanted: usize) -> Ve
 
 fn loudest(samples: &[f32], channels: usize) -> Vec<f32> {
     let one = |channel: usize| samples.iter().skip(channel).step_by(channels).copied();
-    let power = |channel: usize| one(channel).map(|x| f64::from(x).powi(2)).sum::<f64>();
+    let count = u32::try_from(samples.len() / channels)
+        .unwrap_or(u32::MAX)
+        .max(1);
+    // What stands still is no sound, however far from zero it stands.
+    let mean = |channel: usize| one(channel).map(f64::from).sum::<f64>() / f64::from(count);
+    let power = |channel: usize| {
+        let mean = mean(channel);
+        one(channel)
+            .map(|x| (f64::from(x) - mean).powi(2))
+            .sum::<f64>()
+    };
     let best = (0..channels).max_by(|a, b| power(*a).total_cmp(&power(*b)));
     one(best.unwrap_or(0)).collect()
 }
@@ -111,7 +121,7 @@ fn unusual(what: &str) -> ApiError {
 
 #[cfg(test)]
 mod tests {
-    use super::wav;
+    use super::{loudest, wav};
     use hound::{SampleFormat, WavSpec, WavWriter};
     use std::io::Cursor;
 
@@ -225,5 +235,12 @@ mod tests {
                 drop(wav(&whole[..length]));
             }
         }
+    }
+
+    #[test]
+    fn a_channel_that_only_stands_away_from_zero_is_not_the_loudest() {
+        let sound = [0.1_f32, -0.1, 0.05, -0.05];
+        let both: Vec<f32> = sound.iter().flat_map(|sample| [0.6, *sample]).collect();
+        assert_eq!(loudest(&both, 2), sound);
     }
 }

@@ -27,6 +27,16 @@ fn keep_higher(site: &Site) -> String {
     id(&kept)
 }
 
+/// A handover's README and its table of the rule set.
+fn handed_over(site: &Site) -> (String, String) {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path().join("out");
+    site.ann
+        .run_task("startHandover", json!({"job": site.job, "folder": folder}));
+    let read = |name: &str| std::fs::read_to_string(folder.join(name)).unwrap();
+    (read("README.txt"), read("data/rule-set.csv"))
+}
+
 #[test]
 fn a_changed_set_says_so_wherever_it_is_used() {
     let site = Site::of_run(0);
@@ -72,6 +82,11 @@ fn a_changed_set_says_so_wherever_it_is_used() {
     }
     let drawn = site.ask("drawRun").to_string();
     assert!(drawn.contains("Rule set changed by its users"));
+    let (readme, table) = handed_over(&site);
+    assert!(
+        readme.contains(&changed) && table.contains("1 change"),
+        "{readme}{table}"
+    );
     let proposed = site.ask("layOut");
     assert_eq!(said(&proposed["ruleSet"]["changed"]), changed);
     // Told also where it is chosen, with the figures that differ.
@@ -81,6 +96,11 @@ fn a_changed_set_says_so_wherever_it_is_used() {
     site.ann
         .call("useRuleSet", json!({"job": site.job, "name": "au-2022"}));
     assert!(site.ask("beforeOrdering")["ruleSet"]["changed"].is_null());
+    let (readme, table) = handed_over(&site);
+    assert!(
+        !readme.contains(" changed") && !table.contains("1 change"),
+        "{readme}{table}"
+    );
     assert!(!site.ask("drawRun").to_string().contains("Rule set changed"));
 }
 

@@ -17,6 +17,25 @@ fn whole(n: u32) -> Cell {
     Cell::Number(f64::from(n))
 }
 
+/// The rule set that all of it is held against, and what its users changed of it.
+pub(crate) fn rule_set(job: &Job<'_>) -> Table {
+    let mut rows = Vec::new();
+    if let Ok(Some(set)) = work::rules(job) {
+        rows.push(vec![
+            set.title.into(),
+            set.document.into(),
+            set.edition.into(),
+            work::changed_rules(job).into(),
+        ]);
+    }
+    Table {
+        name: "rule-set",
+        title: "Rule set of the job, and what its users changed of it",
+        head: vec!["rule_set", "document", "edition", "changed"],
+        rows,
+    }
+}
+
 /// Every part, each hand apart, with its allowances; strand in millimetres.
 pub(crate) fn take_off(job: &Job<'_>) -> Table {
     let mut rows = Vec::new();

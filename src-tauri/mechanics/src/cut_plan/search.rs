@@ -2,8 +2,12 @@
 
 use super::check::{Bin, Problem};
 use super::patterns::by_patterns;
+use super::place_all::place_all;
 use super::reels::{Layout, exact_fills, first_fit, gather_slack, use_offcuts};
 use super::{BoundBy, Counted, StockKind, bound};
+
+/// So many pieces are searched through where other ways leave some.
+const MOST_SEARCHED: usize = 200;
 
 /// A layout, what of it is counted, and the bound.
 pub(super) struct Found {
@@ -52,7 +56,28 @@ pub(super) fn least_stock(problem: &Problem) -> Found {
             keep(&mut best, layout);
         }
     }
-    held_against_bounds(problem, whole(best))
+    let mut layout = whole(best);
+    if !layout.left.is_empty()
+        && let Some(all) = all_from_stock(problem)
+    {
+        layout = all;
+    }
+    held_against_bounds(problem, layout)
+}
+
+/// All pieces from offcuts and reels together, of as few reels as that finds; none where pieces are left all the same,
+/// or too many to be searched.
+fn all_from_stock(problem: &Problem) -> Option<Layout> {
+    if problem.items.len() > MOST_SEARCHED {
+        return None;
+    }
+    let mut reels = problem.reels.clone();
+    reels.sort_by_key(|bin| std::cmp::Reverse(bin.capacity));
+    (0..=reels.len()).find_map(|taken| {
+        let reels = reels.get(..taken)?;
+        let bins: Vec<Bin> = problem.offcuts.iter().chain(reels).copied().collect();
+        place_all(&problem.items, &bins)
+    })
 }
 
 /// The count beside the better of the two bounds; the second is made only where the first is short.

@@ -173,14 +173,9 @@ pub fn stagger_among(ask: &StaggerAsk, also: &AlsoCleared) -> Result<Stagger, Me
             format!("no way up or down of up to {} clears them", ask.most)
         }
         (_, None, None) => format!(
-            "no way up or down of up to {} clears them{}: change a depth or a face, or ask for less wood",
+            "no way up or down of up to {} clears them{}",
             ask.most,
-            // Where none was looked for nothing is said of it.
-            if also.aside.is_empty() {
-                ""
-            } else {
-                ", nor does one off the middle of its face"
-            }
+            no_way_aside(ask, also)?
         ),
     };
     let now = match ask.moves.offset.value() == 0.0 {
@@ -206,6 +201,46 @@ pub fn stagger_among(ask: &StaggerAsk, also: &AlsoCleared) -> Result<Stagger, Me
         down,
         aside,
         sentence,
+    })
+}
+
+/// What is said where the run that moves has no way: the other run's, where that has one off the middle of its face.
+fn no_way_aside(ask: &StaggerAsk, also: &AlsoCleared) -> Result<String, MechanicsError> {
+    let change = ": change a depth, a face or the post";
+    // Where none was looked for nothing is said of it.
+    if also.aside.is_empty() {
+        return Ok(change.to_owned());
+    }
+    let (stays, moves) = (&ask.stays, &ask.moves);
+    let other = StaggerAsk {
+        stays: moves.clone(),
+        moves: stays.clone(),
+        ..ask.clone()
+    };
+    let of_other = AlsoCleared {
+        stand: Vec::new(),
+        aside: vec![AsideCase {
+            enters: moves.face,
+            stand: vec![moves.clone()],
+        }],
+    };
+    let nor = ", nor does one off the middle of its face";
+    // With a third run in the post, or sides that may be either, the other run's own layout tells.
+    let alone =
+        |stand: &[RunAtPost]| stand.len() <= 1 && stand.iter().all(|run| run.label == stays.label);
+    let two = alone(&also.stand) && also.aside.len() == 1;
+    let two = two && also.aside.iter().all(|case| alone(&case.stand));
+    let way = match two {
+        true => aside(&other, &of_other)?,
+        false => None,
+    };
+    Ok(match way {
+        Some((off, _)) => format!(
+            "{nor}; the holes of run {} keep the wood {off} off the middle of theirs, away from those of run {}: \
+             see its layout",
+            stays.label, moves.label
+        ),
+        None => format!("{nor}{change}"),
     })
 }
 

@@ -442,6 +442,23 @@ fn two_runs_in_one_post_are_staggered() {
 }
 
 #[test]
+fn where_one_run_has_no_way_that_of_the_other_is_told() {
+    // By hand: B needs 42 + 20 + 4.5 - 45 = 21.5 off the middle, and more than 20.5 leaves less than 20 at the edge. B's holes reach 36 deep: A needs 36 + 20 + 4.5 - 45 = 15.5.
+    let mut ask = shared(90.0, 20.0);
+    ask.most = Millimetres(5.0);
+    ask.moves.depth = Millimetres(36.0);
+    let told = stagger(&ask).unwrap();
+    assert_eq!((told.up, told.down, told.aside), (None, None, None));
+    let way =
+        "the holes of run A keep the wood 16 mm off the middle of theirs, away from those of run B";
+    assert!(told.sentence.contains(way), "{}", told.sentence);
+    for (offset, clears) in [(-16.0, true), (-15.0, false), (16.0, false)] {
+        ask.stays.offset = Millimetres(offset);
+        assert_eq!(stagger(&ask).unwrap().close.is_empty(), clears, "{offset}");
+    }
+}
+
+#[test]
 fn holes_off_the_middle_clear_where_no_way_up_or_down_does() {
     // By hand: 57.5 + 9 − 42 − 4.5 = 20.
     let mut ask = shared(115.0, 20.0);

@@ -99,7 +99,7 @@ pub use learning::{
     learned,
 };
 pub use look::{look_basis, pressed_unseen};
-pub use next::{ALL_ASKED, NextAct, NextWhat, next_act};
+pub use next::{ALL_ASKED, NextAct, NextWhat, all_acts, next_act};
 pub use no_longer::{NoLonger, StillSaid, no_longer};
 pub use odd::{
     LONGEST_MM, odd_length, odd_place, odd_place_in, odd_spread, odd_value, unusual_wire,

@@ -8,6 +8,8 @@ mod asking;
 mod checking;
 mod making;
 
+use std::cell::RefCell;
+
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use ts_rs::TS;
@@ -102,6 +104,10 @@ pub struct NextAct {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[ts(optional)]
     pub stage: Option<Stage>,
+    /// The bay in which a wire is to be read, where it is one of several.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[ts(optional)]
+    pub bay: Option<Subject>,
     /// Wires still to do in this act.
     pub wires: Vec<u32>,
     /// How many of this act are still to do, this one included.
@@ -120,4 +126,21 @@ pub fn next_act(job: &Job<'_>, skipped: &[String]) -> Result<Option<NextAct>, Wo
     acts::first(job, |act| {
         !skipped.contains(&act.key) && (asks || act.what != NextWhat::TellFact)
     })
+}
+
+/// All that is to be done, in the order in which [`next_act`] comes to it; how many are left of what the survey asks
+/// for is not counted.
+///
+/// # Errors
+/// When the rule set can't be read.
+pub fn all_acts(job: &Job<'_>) -> Result<Vec<NextAct>, WorkError> {
+    let found = RefCell::new(Vec::new());
+    acts::first(job, |act| {
+        let mut found = found.borrow_mut();
+        if !found.iter().any(|one: &NextAct| one.key == act.key) {
+            found.push(act.clone());
+        }
+        false
+    })?;
+    Ok(found.into_inner())
 }

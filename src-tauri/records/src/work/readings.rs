@@ -282,6 +282,7 @@ fn line(
         sags,
         turned_after,
         stands_n: None,
+        brought_n: None,
         pulled_after,
         deflections,
         readings,

@@ -311,7 +311,7 @@ pub fn recheck(job: &Job<'_>, run: ItemId) -> Result<Recheck, WorkError> {
         });
     }
     told.notes.extend(beside_notes(job, run));
-    turn_back(decided, laid.as_ref().ok(), &mut told)?;
+    turn_back(decided, laid.as_ref().ok(), &read, &mut told)?;
     sags(&read, decided, &mut told);
     Ok(told)
 }
@@ -346,17 +346,30 @@ fn looked(line: &TensionLine) -> Option<&Reading> {
 }
 
 /// Flats for each wire that lost more than expected, is not clear of what is required or is over the
-/// upper tension.
+/// upper tension; none for one that was turned since what it still goes by was read.
 fn turn_back(
     decided: &Decided<'_>,
     laid: Option<&Laid<'_>>,
+    read: &Tensions,
     told: &mut Recheck,
 ) -> Result<(), WorkError> {
-    let now: Vec<Newtons> = told
-        .lines
-        .iter()
-        .map(|line| Newtons(line.over_n.or(line.read_n).unwrap_or(line.left_at_n)))
+    let all = told.lines.iter().zip(&read.lines);
+    let now: Vec<Newtons> = all
+        .map(|(line, read)| {
+            read.brought_n
+                .or(line.over_n)
+                .or(line.read_n)
+                .unwrap_or(line.left_at_n)
+        })
+        .map(Newtons)
         .collect();
+    for (line, of) in told.lines.iter_mut().zip(&read.lines) {
+        let low = matches!(line.state, ReadingState::Below | ReadingState::AtTheMark);
+        let (required, upper) = (read.must_show_n, read.never_above_n);
+        if (low || line.over_n.is_some()) && of.is_brought(required, upper) {
+            line.sentence = Some(tell::read_there(line));
+        }
+    }
     let fell = |line: &RecheckLine| {
         let low = matches!(line.state, ReadingState::Below | ReadingState::AtTheMark);
         line.read_n.is_some_and(|n| n < decided.set.value())
@@ -366,6 +379,7 @@ fn turn_back(
         .lines
         .iter()
         .enumerate()
+        .filter(|(_, line)| line.sentence.is_none())
         .filter(|(_, line)| fell(line) || line.over_n.is_some())
         .map(|(place, _)| (place, decided.set))
         .collect();
@@ -386,10 +400,14 @@ fn turn_back(
         }
     }
     for line in &mut told.lines {
-        if line.band == BandState::Above && line.over_n.is_none() {
+        let named = told.to_turn.contains(&line.wire);
+        if line.band == BandState::Above
+            && line.over_n.is_none()
+            && (named || line.sentence.is_none())
+        {
             line.sentence = Some(tell::above(line));
             // One that is below what is required as well is named already.
-            if !told.to_turn.contains(&line.wire) {
+            if !named {
                 told.to_turn.push(line.wire);
             }
         }

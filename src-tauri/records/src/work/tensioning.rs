@@ -385,8 +385,7 @@ fn one_end(job: &Job<'_>, run: &Run) -> Option<(OneEnd, End)> {
 
 impl Laid<'_> {
     /// What rounds and masses are held against.
-    pub(super) fn bounds(&self) -> Bounds {
-        let required = self.run.tensions.value().map(|told| mn(told.required_mn));
+    pub(super) fn bounds(&self, required: Option<Newtons>) -> Bounds {
         Bounds::of(self.steps.len(), Some(self.upper), required, self.set)
     }
 

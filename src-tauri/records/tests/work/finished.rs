@@ -422,9 +422,18 @@ fn a_wire_below_in_a_recheck_is_raised_in_a_recheck_and_then_stands() {
     assert_eq!(raise(&mut s), None);
     read(&mut s, 3, &bay, 1200, Stage::Recheck, None);
     assert_eq!(raise(&mut s), Some(Stage::Recheck));
-    // A final reading takes no recheck's place.
+    // A final reading takes no recheck's place: it is to be read in one too, and not raised once more.
     read(&mut s, 3, &bay, 1500, Stage::Final, None);
-    assert_eq!(raise(&mut s), Some(Stage::Recheck));
+    assert_eq!(raise(&mut s), None);
+    assert_eq!(line(&mut s, 3).state, ReadingState::Below);
+    let too = s
+        .offered()
+        .into_iter()
+        .find(|act| act.sentence.starts_with("Read wire A3 in A2–A3 too"));
+    assert_eq!(
+        too.map(|act| (act.what, act.stage)),
+        Some((NextWhat::Recheck, Some(Stage::Recheck)))
+    );
     read(&mut s, 3, &bay, 1500, Stage::Recheck, None);
     assert_eq!(raise(&mut s), None);
 }

@@ -183,7 +183,7 @@ fn where_a_third_run_ends_in_the_post_nothing_is_offered_that_would_not_clear() 
         assert!(at.close > 0);
         assert_eq!((at.aside_mm, at.up_mm, at.down_mm), (None, None, None));
         for words in [
-            "nor does one off the middle of its face: change a depth or a face",
+            "nor does one off the middle of its face: change a depth, a face or the post",
             "Holes of more than two runs enter this post",
         ] {
             assert!(at.sentence.contains(words), "{}", at.sentence);

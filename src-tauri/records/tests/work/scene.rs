@@ -12,7 +12,7 @@ use records::model::values::*;
 use records::model::{Field, fields};
 use records::record::{Draft, new_item, value_data};
 use records::subject::{ItemKind, Subject};
-use records::work::{NextAct, next_act};
+use records::work::{NextAct, all_acts};
 use serde::Serialize;
 
 use crate::common::Device;
@@ -234,12 +234,7 @@ impl Scene {
 
     /// Everything that is offered, as one skips on.
     pub fn offered(&mut self) -> Vec<NextAct> {
-        let (mut skipped, mut found) = (Vec::new(), Vec::new());
-        while let Some(act) = self.with_job(|job| next_act(job, &skipped).unwrap()) {
-            skipped.push(act.key.clone());
-            found.push(act);
-        }
-        found
+        self.with_job(|job| all_acts(job).unwrap())
     }
 
     pub fn tension(&mut self, run: ItemId, wire: u32, bay: &str, n: i64, stage: Stage, piece: u32) {

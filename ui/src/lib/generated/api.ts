@@ -4255,6 +4255,10 @@ field?: string,
  */
 stage?: Stage,
 /**
+ * The bay in which a wire is to be read, where it is one of several.
+ */
+bay?: Subject,
+/**
  * Wires still to do in this act.
  */
 wires: Array<number>,
@@ -8507,17 +8511,22 @@ heldByDeflection: Stage | null,
  */
 sags: Array<Hash>,
 /**
- * Wires of the run that were turned after this one was last read at its set tension or in a recheck, as
+ * Wires of the run that were turned, or found far lower, after this one was last read at its set tension or in a recheck, as
  * was told or as what they showed since tells: it is to be read again. This one itself where it was read in a lower pass on another device, and
  * nothing tells which of the two came last.
  */
 turnedAfter: Array<number>,
 /**
- * What it is computed to stand at since others were brought up or taken out, where that is off from what
- * it showed by more than the gauge can tell, or below what it has to show: it is to be read again,
- * whether or not anybody told turns.
+ * What it is computed to stand at since others were brought up, let out or taken out, where twice as much as that
+ * is off from what it showed by more than the gauge can tell, below what it has to show, or over what nothing may
+ * exceed: it is to be read again, whether or not anybody told turns.
  */
 standsN: number | null,
+/**
+ * What it is computed to show at the least in all its bays, where it was turned after what governs it was read: it
+ * was read in another bay or another round alone. None where what governs it was read since.
+ */
+broughtN: number | null,
 /**
  * Other runs on one of its posts that were brought up since then: it is to be read again once they
  * are.

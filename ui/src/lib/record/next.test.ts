@@ -16,6 +16,8 @@ it.each([
   [act('pressFirstEnd', 'run:r'), '#/job/j/run/r/work?act=leftEndPressed'],
   [act('recheck', 'wire:r:7'), '#/job/j/run/r/tension?stage=recheck&wire=7'],
   [act('letOut', 'wire:r:12'), '#/job/j/run/r/tension?wire=12'],
+  [{ ...act('letOut', 'wire:r:12'), bay: 'bay:p:q' }, '#/job/j/run/r/tension?wire=12&bay=p:q'],
+  [{ ...act('tensionFinal', 'wire:r:12'), bay: 'bay:p:q' }, '#/job/j/run/r/tension?stage=final&wire=12&bay=p:q'],
   [act('tensionPass', 'run:r'), '#/job/j/run/r/tension?stage=pass'],
   [act('settle', 'wire:r:12', null), '#/job/j/run/r?at=wire%3Ar%3A12'],
   [act('settle', 'post:p', null), '#/job/j/run/r?at=post%3Ap'],

@@ -83,9 +83,11 @@ export function placeOf(job: Job, act: NextAct): string {
   if (act.what === 'settle' || !run) return cardAt(job, act.subject);
   if (act.what === 'measureWire') return runAt(job.id, run, wire ? `measure?wire=${wire}` : 'measure');
   const stage = act.stage ?? STAGES[act.what];
-  if (stage) return runAt(job.id, run, `tension?stage=${stage}${wire ? `&wire=${wire}` : ''}`);
+  const at = [wire && `wire=${wire}`, act.bay && `bay=${act.bay.slice('bay:'.length)}`];
+  const asked = (...first: string[]) => [...first, ...at.filter(Boolean)].join('&');
+  if (stage) return runAt(job.id, run, `tension?${asked(`stage=${stage}`)}`);
   // In the stage and pass of the round that is being read.
-  if (act.what === 'letOut') return runAt(job.id, run, wire ? `tension?wire=${wire}` : 'tension');
+  if (act.what === 'letOut') return runAt(job.id, run, `tension?${asked()}`);
   // Number and heights of the wires are proposed in the layout room; it leads on to their fields.
   if (act.what === 'finishLayout' && act.field === 'wireCount') return runAt(job.id, run, 'layout');
   // A strand or a set is chosen for a run from those of the job: where there is none it is taken into the job first.

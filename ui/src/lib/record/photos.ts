@@ -1,6 +1,7 @@
 // A picture or document on its way into the record: bytes in pieces, then one act that ties it to its subject.
 import { sent } from '$lib/core/pieces';
 import type { Recorded, ShowsWhat } from '$lib/generated/api';
+import { questionOf } from '$lib/core/transport';
 import { whereNow, within, type Where } from '$lib/core/where-now';
 import { addDocument, addPhoto } from './acts';
 import { loadThing, say } from './backend';
@@ -36,6 +37,54 @@ export async function takeIn(
   const position = await soon;
   if (!position) void where.then((late) => keepLate(job, made.created, late)).catch(() => undefined);
   return made;
+}
+
+/** A file on its way in, with what was said of it when it was chosen. */
+export interface Chosen {
+  file: File;
+  captured: boolean;
+  said: string;
+  ties: Tie[];
+}
+/** One that waits for a yes. */
+export type Questioned = Chosen & { question: string };
+
+/** What came of several files, in the order they were chosen. */
+export interface CameIn {
+  kept: number;
+  asked: Questioned[];
+  /** What was not kept and why, and what is to be known of what was, each with its file's name. */
+  refused: string[];
+  remarks: string[];
+  /** How many were not begun, since somebody stopped it. */
+  leftOut: number;
+}
+
+/**
+ * Takes in one after the other; what is refused hides no other. Of several, `at` is told which of how many it is, of one
+ * how many of its bytes are there. Goes on while `goOn` says so; the one that is on its way comes in still.
+ */
+export async function takeAll(job: string, list: Chosen[], confirmed: boolean, at: (name: string, done: number, total: number) => void, goOn: () => boolean, take = takeIn): Promise<CameIn> {
+  const came: CameIn = { kept: 0, asked: [], refused: [], remarks: [], leftOut: 0 };
+  for (const [n, one] of list.entries()) {
+    if (!goOn()) {
+      came.leftOut = list.length - n;
+      break;
+    }
+    const { file, captured, said, ties } = one;
+    const named = (told: string) => (told.startsWith(file.name) ? told : `${file.name}: ${told}`);
+    at(file.name, list.length > 1 ? n + 1 : 0, list.length > 1 ? list.length : 0);
+    try {
+      const made = await take(job, file, ties, said, captured, confirmed, (done, total) => list.length === 1 && at(file.name, done, total));
+      came.remarks.push(...(made.remarks ?? []).map(named));
+      came.kept += 1;
+    } catch (fault) {
+      const question = questionOf(fault);
+      if (question) came.asked.push({ ...one, question: named(question) });
+      else came.refused.push(named(fault instanceof Error ? fault.message : String(fault)));
+    }
+  }
+  return came;
 }
 
 /** A position that came after its picture was kept is said of it then, unless the file brought its own. */

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { aimOf, baysToRead, clearFromOf, heldByMass, inStage, lastRound, leftAtWire, missingOf, nextBay, nextWire, notThere, onDay, onTheWay, passKeys, roundSet, rowsOf, signIn, unreadBays, type Round, noTemperature } from './round';
+import { aimOf, askedFor, baysToRead, clearFromOf, heldByMass, inStage, lastRound, leftAtWire, missingOf, nextBay, nextWire, notThere, onDay, onTheWay, passKeys, roundSet, rowsOf, signIn, unreadBays, type Round, noTemperature } from './round';
 import { today } from '$lib/core/format.svelte';
 import type { Bay, Known, Run, Wire } from './view';
 
@@ -47,6 +47,14 @@ describe('nextWire', () => {
     expect(notThere(run([wire(1), wire(2)]))).toEqual([]);
   });
   it('ends', () => expect(nextWire(run([wire(1, [read(done)])]), round)).toBeUndefined());
+});
+
+it('an address asks for a stage and a bay; one that the run has not, or none, leaves the round where it is', () => {
+  const r = { ...run([wire(1)]), bays: [{ place: 'a:b' }, { place: 'b:c' }] as Bay[] };
+  expect(askedFor(round, r, '', '')).toBe(round);
+  expect(askedFor(round, r, 'pass', 'b:c')).toEqual({ ...round, bay: 'b:c' });
+  expect(askedFor(round, r, 'final', 'x:y')).toEqual({ ...round, stage: 'final', airC: '', sun: '' });
+  expect(askedFor(round, undefined, 'sideways', 'b:c')).toBe(round);
 });
 
 it('a reading carries what was set once', () => {

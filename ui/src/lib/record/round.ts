@@ -45,12 +45,24 @@ export function inStage(round: Round, stage: Round['stage']): Round {
   return round.stage === stage ? round : { ...askedAgain(round), stage };
 }
 
+/** The round as an address asks for it: in its stage, and in a bay that the run has. */
+export function askedFor(round: Round, run: Run | undefined, stage: string, bay: string): Round {
+  const there = stage === 'pass' || stage === 'final' || stage === 'recheck' ? inStage(round, stage) : round;
+  return run?.bays.some((b) => b.place === bay) ? { ...there, bay } : there;
+}
+
 /** Under which name this device keeps what was set for a run's round. */
 export const roundKey = (run: string): string => `round-${run}`;
 
 /** What readings are held against; before anything is decided, what the table asks. */
 export function neededN(read: Run['read']): number | undefined {
   return read?.mustShowN ?? read?.askedN ?? undefined;
+}
+
+/** Whether a wire was turned to within its limits since the reading that still governs it: that bay is to be read, and nothing is to be turned. */
+export function turnedSince(run: Run, wire: number): boolean {
+  const to = run.read?.lines.find((l) => l.wire === wire)?.broughtN;
+  return typeof to === 'number' && to >= (run.read?.mustShowN ?? 0) && to <= (run.read?.neverAboveN ?? Infinity);
 }
 
 /** Readings of this round that count: same stage, same pass, same bay. */

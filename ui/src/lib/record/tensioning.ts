@@ -129,6 +129,11 @@ export function toTurn(plan: Tensioning, wire: number, round: At): Turning | und
   return { now, to: (round.stage === 'pass' ? now.to.find((t) => t.pass === round.pass) : undefined) ?? last };
 }
 
+/** What stands in the place of turns where none are told: that it is there, or that a flat is more than it lacks. */
+export function untold(found: Turning): string {
+  return found.now.nowN < Math.round(found.to.fromN) ? words.turning.part : words.turning.there;
+}
+
 /** Steps of flats as they were kept on the device: of what they are, and by how many at each end; nothing of anything else. */
 export function keptSteps(found: unknown): { of: string; by: [first: number, last: number] } | undefined {
   if (found === null || typeof found !== 'object' || !('of' in found) || !('by' in found)) return undefined;

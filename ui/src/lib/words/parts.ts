@@ -33,6 +33,7 @@ export const parts = {
     bringUp: 'bring it up and read it again',
     letOut: 'let it out and read it again',
     readAgain: 'read it again',
+    readThere: 'read it in its other bay too',
     gaps: 'offer the probe',
     post: (name: string, what: string) => `Post ${name}: ${what}`,
     lacks: { section: 'section', base: 'base fixing', railJoint: 'rail joint', material: 'species or alloy', condition: 'condition', floor: 'floor level', end: 'end' },

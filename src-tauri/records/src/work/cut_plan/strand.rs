@@ -232,7 +232,7 @@ fn fill(told: &mut StrandPlan, made: &plan::CutPlan, items: &[&StockItem], fits:
     told.no_stock.extend(uncovered.map(|r| {
         no_stock(
             r,
-            "No reel or offcut has enough left for it after the others. Enter the strand that came \
+            "No way was found that leaves enough of a reel or offcut for it. Enter the strand that came \
          under Deliveries, or tell the length of a reel that could be ordered.",
         )
     }));
@@ -246,7 +246,7 @@ fn fill(told: &mut StrandPlan, made: &plan::CutPlan, items: &[&StockItem], fits:
     told.sentence = match told.no_stock.len() {
         0 => made.sentence.clone(),
         missing => format!(
-            "{} of {} released wires are planned. No reel or offcut has enough for the others.",
+            "{} of {} released wires are planned. For the others no way was found that leaves enough of a reel or offcut.",
             made.cuts.len(),
             made.cuts.len() + missing
         ),

@@ -203,6 +203,7 @@ pub(super) fn act(
         figure: None,
         field: None,
         stage: None,
+        bay: None,
         wires: Vec::new(),
         left: 1,
     }

@@ -73,7 +73,8 @@ pub(super) fn finals(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     let wires = in_pass_order(seen, after_passes(seen), wires);
     let run = &seen.run.name;
     let figure = seen.readings.set_n.map(|n| format!("{n:.0} N"));
-    each_wire(seen, (NextWhat::TensionFinal, ""), wires, figure, |wire| {
+    let what = (NextWhat::TensionFinal, |_| String::new());
+    each_wire(seen, what, wires, figure, |wire| {
         format!("Wire {run}{wire}: tension to")
     })
 }
@@ -92,10 +93,11 @@ fn after_passes(seen: &Seen<'_>) -> u32 {
     u32::try_from(seen.readings.passes_n.len() + 1).unwrap_or(u32::MAX)
 }
 
-/// One act for each of some wires of a run, each with all of them.
+/// One act for each of some wires of a run, each with all of them. `suffix`: what tells the act of a wire from others of
+/// its kind, so that one which is skipped hides no other.
 fn each_wire(
     seen: &Seen<'_>,
-    (what, suffix): (NextWhat, &str),
+    (what, suffix): (NextWhat, impl Fn(u32) -> String),
     wires: Vec<u32>,
     figure: Option<String>,
     sentence: impl Fn(u32) -> String,
@@ -107,7 +109,7 @@ fn each_wire(
         wires: wires.clone(),
         ..act(
             what,
-            suffix,
+            &suffix(*wire),
             Some(run),
             Subject::Wire(run, *wire),
             sentence(*wire),
@@ -148,6 +150,9 @@ pub(super) fn let_out(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     lines
         .filter_map(|line| Some((line, line.over()?)))
         .map(|(line, over)| {
+            if is_brought(seen, line) {
+                return there_too(seen, line, over, "let out");
+            }
             // On the way up the room tells how far, with its turns.
             let set = seen.readings.set_n.filter(|_| over.stage != Stage::Pass);
             let how = match set {
@@ -168,6 +173,7 @@ pub(super) fn let_out(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
                 ),
             );
             one.figure = set.map(|n| format!("{n:.0} N"));
+            one.bay = over.bay;
             one
         })
         .collect()
@@ -222,8 +228,12 @@ fn found_in(
     }
     // As it was read: rounded it might reach what is required.
     let sentence = match (line.state, told.there_n.zip(told.bay.as_ref())) {
-        (ReadingState::AtTheMark, _) | (_, None) => format!(
+        (ReadingState::AtTheMark, _) => format!(
             "Wire {name} is at the mark: {} N in {}. Raise it to",
+            read.newtons?, read.bay_name
+        ),
+        (_, None) => format!(
+            "Wire {name} shows less than was expected: {} N in {}. Raise it to",
             read.newtons?, read.bay_name
         ),
         (_, Some((there, bay))) => {
@@ -233,7 +243,34 @@ fn found_in(
     let mut one = act(NextWhat::Raise, &key, Some(run), line.subject, sentence);
     one.figure = seen.readings.set_n.map(|n| format!("{n:.0} N"));
     one.stage = Some(round_of(line.finished().unwrap_or(read)));
+    one.bay = read.bay;
     Some(one)
+}
+
+/// Whether a wire was turned to within its limits and read in another bay than the one that still governs it.
+fn is_brought(seen: &Seen<'_>, line: &TensionLine) -> bool {
+    let all = &seen.readings;
+    line.is_brought(all.must_show_n, all.never_above_n)
+}
+
+/// The bay whose reading is older than the wire's last turning: to be read, and nothing is turned before.
+fn there_too(seen: &Seen<'_>, line: &TensionLine, read: &Reading, how: &str) -> NextAct {
+    let stage = round_of(read);
+    let what = match stage {
+        Stage::Recheck => NextWhat::Recheck,
+        Stage::Pass | Stage::Final => NextWhat::TensionFinal,
+    };
+    let sentence = format!(
+        "Read wire {} in {} too: it was {how} since it showed {} N there",
+        line.name,
+        read.bay_name,
+        read.newtons.unwrap_or_default(),
+    );
+    let key = format!("/there/{}", read.entry.short());
+    let mut one = act(what, &key, Some(seen.run.id), line.subject, sentence);
+    one.stage = Some(stage);
+    one.bay = read.bay;
+    one
 }
 
 /// The round in which a wire is read again: a recheck goes on standing until its bay is read in a recheck again.
@@ -265,6 +302,7 @@ fn sagging<'s>(seen: &'s Seen<'_>) -> impl Iterator<Item = NextAct> + 's {
         );
         one.figure = seen.readings.set_n.map(|n| format!("{n:.0} N"));
         one.stage = Some(check.stage);
+        one.bay = Some(check.bay);
         one
     })
 }
@@ -278,6 +316,9 @@ fn below(seen: &Seen<'_>) -> Vec<NextAct> {
         .filter_map(|l| Some((l, l.finished()?)))
         .filter_map(|(l, governing)| Some((l, governing, governing.newtons?)))
         .map(|(line, governing, newtons)| {
+            if is_brought(seen, line) {
+                return there_too(seen, line, governing, "brought up");
+            }
             let mut one = act(
                 NextWhat::Raise,
                 &format!("/{}", governing.entry.short()),
@@ -293,6 +334,7 @@ fn below(seen: &Seen<'_>) -> Vec<NextAct> {
             );
             one.figure = seen.readings.set_n.map(|n| format!("{n:.0} N"));
             one.stage = Some(round_of(governing));
+            one.bay = governing.bay;
             one
         })
         .collect()
@@ -388,14 +430,14 @@ pub(super) fn read_again(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     let mut found = Vec::new();
     if let Some((wires, turned)) = seen.readings.read_before_turns() {
         let turned = match turned.as_slice() {
-            [one] => format!("wire {one} was"),
-            many => format!("{} other wires were", many.len()),
+            [one] => format!("wire {one} was turned, or found lower"),
+            many => format!("{} other wires were turned, or found lower", many.len()),
         };
         let wires = in_pass_order(seen, after_passes(seen), wires);
-        found.extend(again(seen, wires, |wire| {
+        found.extend(again(seen, wires, "", |wire| {
             let line = seen.readings.lines.iter().find(|line| line.wire == wire);
             moved(seen, line).unwrap_or_else(|| {
-                format!("Read wire {run}{wire} again: it was read before {turned} turned")
+                format!("Read wire {run}{wire} again: it was read before {turned}")
             })
         }));
     }
@@ -412,7 +454,7 @@ pub(super) fn read_again(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     for (after, mut wires) in seen.readings.read_before_pulls(true) {
         wires.retain(|wire| !named.contains(wire));
         let (other, post) = (&after.run_name, &after.post);
-        found.extend(again(seen, wires, |wire| {
+        found.extend(again(seen, wires, "", |wire| {
             format!(
                 "Read wire {run}{wire} again: it was read before run {other} pulled on post {post}"
             )
@@ -427,10 +469,17 @@ pub(super) fn other_bays(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     let run = &seen.run.name;
     let unread = seen.readings.unread_bays(|_| true).into_iter();
     unread
-        .flat_map(|(bay, wires)| {
-            again(seen, wires, |wire| {
-                format!("Read wire {run}{wire} in {bay} too")
-            })
+        .flat_map(|(name, wires)| {
+            let bay = seen.run.bays.iter().find(|bay| bay.name == name);
+            let bay = bay.map(|bay| bay.subject);
+            let of = bay.map_or(String::new(), |bay| format!("/{bay}"));
+            let mut found = again(seen, wires, &of, |wire| {
+                format!("Read wire {run}{wire} in {name} too")
+            });
+            for act in &mut found {
+                act.bay = bay;
+            }
+            found
         })
         .collect()
 }
@@ -450,14 +499,22 @@ fn moved(seen: &Seen<'_>, line: Option<&TensionLine>) -> Option<String> {
     Some(format!(
         "Read wire {} again: about {}, computed, since others were turned{what}",
         line.name,
-        as_gauged(seen, stands),
+        as_gauged(seen, stands, above),
     ))
 }
 
-/// A computed tension as the gauge can tell it, as the plan shows it too.
-fn as_gauged(seen: &Seen<'_>, newtons: f64) -> Newtons {
+/// A computed tension as the gauge can tell it, as the plan shows it too; up where that would hide that it is above
+/// what nothing may exceed.
+fn as_gauged(seen: &Seen<'_>, newtons: f64, above: Option<f64>) -> Newtons {
     let error = seen.readings.gauge.as_ref().and_then(|gauge| gauge.error);
-    let shown = tension::shown(Newtons(newtons), error.unwrap_or_default());
+    let error = error.unwrap_or_default();
+    let near = tension::shown(Newtons(newtons), error);
+    let shown = match (&near, above) {
+        (Ok(near), Some(upper)) if near.value() <= upper => {
+            tension::shown_most(Newtons(newtons), error)
+        }
+        _ => near,
+    };
     shown.unwrap_or_else(|_| Newtons(newtons.round()))
 }
 
@@ -469,13 +526,23 @@ fn fell(seen: &Seen<'_>, line: &TensionLine) -> bool {
 }
 
 /// In the round in which the wires were read last: one that nobody looked at again stays in its final one.
-fn again(seen: &Seen<'_>, wires: Vec<u32>, sentence: impl Fn(u32) -> String) -> Vec<NextAct> {
-    let looked = |wire: &u32| {
-        let mut lines = seen.readings.lines.iter();
-        lines.any(|l| l.wire == *wire && l.looked_ms.is_some())
+/// `of`: where it is read.
+fn again(
+    seen: &Seen<'_>,
+    wires: Vec<u32>,
+    of: &str,
+    sentence: impl Fn(u32) -> String,
+) -> Vec<NextAct> {
+    let line = |wire: u32| seen.readings.lines.iter().find(|line| line.wire == wire);
+    let looked = |wire: &u32| line(*wire).is_some_and(|line| line.looked_ms.is_some());
+    // Of the reading that is not known to stand any more: the next one is asked about anew.
+    let suffix = |wire: u32| {
+        let read = line(wire).and_then(TensionLine::finished);
+        let read = read.map_or(String::new(), |read| format!("/{}", read.entry.short()));
+        format!("/again{read}{of}")
     };
     let (looked, first): (Vec<u32>, Vec<u32>) = wires.into_iter().partition(looked);
-    let of = |what, wires| each_wire(seen, (what, "/again"), wires, None, &sentence);
+    let of = |what, wires| each_wire(seen, (what, suffix), wires, None, &sentence);
     let mut found = of(NextWhat::TensionFinal, first);
     found.extend(of(NextWhat::Recheck, looked));
     found
@@ -492,7 +559,8 @@ pub(super) fn rechecks(seen: &Seen<'_>) -> Vec<NextAct> {
     let run = &seen.run.name;
     let clear = seen.readings.clear_from_n;
     let figure = clear.map(|n| format!("clear from {n:.0} N"));
-    each_wire(seen, (NextWhat::Recheck, ""), wires, figure, |wire| {
+    let what = (NextWhat::Recheck, |_| String::new());
+    each_wire(seen, what, wires, figure, |wire| {
         format!("Recheck wire {run}{wire}, one to two weeks after")
     })
 }

@@ -295,14 +295,17 @@ pub struct TensionLine {
     pub held_by_deflection: Option<values::Stage>,
     /// Entries of the masses under which it stands further down than the document's table lets it.
     pub sags: Vec<Hash>,
-    /// Wires of the run that were turned after this one was last read at its set tension or in a recheck, as
+    /// Wires of the run that were turned, or found far lower, after this one was last read at its set tension or in a recheck, as
     /// was told or as what they showed since tells: it is to be read again. This one itself where it was read in a lower pass on another device, and
     /// nothing tells which of the two came last.
     pub turned_after: Vec<u32>,
-    /// What it is computed to stand at since others were brought up or taken out, where that is off from what
-    /// it showed by more than the gauge can tell, or below what it has to show: it is to be read again,
-    /// whether or not anybody told turns.
+    /// What it is computed to stand at since others were brought up, let out or taken out, where twice as much as that
+    /// is off from what it showed by more than the gauge can tell, below what it has to show, or over what nothing may
+    /// exceed: it is to be read again, whether or not anybody told turns.
     pub stands_n: Option<f64>,
+    /// What it is computed to show at the least in all its bays, where it was turned after what governs it was read: it
+    /// was read in another bay or another round alone. None where what governs it was read since.
+    pub brought_n: Option<f64>,
     /// Other runs on one of its posts that were brought up since then: it is to be read again once they
     /// are.
     pub pulled_after: Vec<PulledAfter>,
@@ -367,6 +370,16 @@ impl TensionLine {
             Some(ReadingState::Below) => false,
             Some(ReadingState::Open) | None => self.held_by_deflection.is_some(),
         }
+    }
+
+    /// Whether what governs it is older than its last turning, which brought all its bays to between what it has to
+    /// show and what nothing may exceed, as computed: they are to be read, and nothing is to be turned.
+    #[must_use]
+    pub fn is_brought(&self, required: Option<f64>, upper: Option<f64>) -> bool {
+        let between = |to: f64| {
+            required.is_none_or(|required| to >= required) && upper.is_none_or(|upper| to <= upper)
+        };
+        self.brought_n.is_some_and(between)
     }
 
     /// The reading that governs, once the wire was read at its set tension or in a recheck.

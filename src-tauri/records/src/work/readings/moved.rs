@@ -6,7 +6,7 @@
 use mechanics::Newtons;
 
 use super::answer::TensionLine;
-use super::masses::Bounds;
+use super::masses::{Bounds, all_hung};
 use super::replay::replay;
 use crate::job::{Job, Run};
 use crate::model::values::Stage;
@@ -30,12 +30,12 @@ pub(super) fn mark(
     if read == 0 || lines.len() < 2 {
         return Ok(None);
     }
-    let note = found_so(run, lines);
+    let passes = decided.passes_mn.len();
+    let bounds = Bounds::of(passes, upper, required, mn(decided.set_mn));
+    let note = found_so(run, lines, &bounds);
     let Ok(frame) = frame_before(job, run)? else {
         return Ok(note);
     };
-    let passes = decided.passes_mn.len();
-    let bounds = Bounds::of(passes, upper, required, mn(decided.set_mn));
     let stood = match replay(job, run, &frame, lines, (&bounds, error)) {
         Ok(stood) => stood,
         // A figure that can't be is told by what rests on it; no reading is lost for it.
@@ -43,6 +43,7 @@ pub(super) fn mark(
     };
     let numbers: Vec<u32> = lines.iter().map(|line| line.wire).collect();
     for (place, line) in lines.iter_mut().enumerate().filter(|(_, l)| l.is_read()) {
+        line.brought_n = stood.brought_to(place, line).map(Newtons::value);
         let Some(moved) = stood.moved(place, &bounds) else {
             continue;
         };
@@ -56,15 +57,22 @@ pub(super) fn mark(
 }
 
 /// Said where several wires were read at their set tension and neither a pass nor a turning is on record.
-pub(in crate::work) fn found_so(run: &Run, lines: &[TensionLine]) -> Option<String> {
+/// What was only heard, or hung under a mass that tells too little, is no pass.
+pub(in crate::work) fn found_so(
+    run: &Run,
+    lines: &[TensionLine],
+    bounds: &Bounds,
+) -> Option<String> {
     let several = lines
         .iter()
         .filter(|line| line.last_final.is_some())
         .count()
         > 1;
     let in_passes = lines.iter().any(|line| {
-        let read = line.readings.iter().map(|reading| reading.stage);
-        let mut all = read.chain(line.deflections.iter().map(|hung| hung.stage));
+        let counted = line.readings.iter();
+        let counted = counted.filter(|reading| reading.counts && reading.newtons.is_some());
+        let read = counted.map(|reading| reading.stage);
+        let mut all = read.chain(all_hung(bounds, line).map(|told| told.check.stage));
         all.any(|stage| stage == Stage::Pass)
     });
     let turned = run.wires.iter().any(|wire| !wire.turns.is_empty());

@@ -3,12 +3,15 @@
 //! A wire that shows more than it is computed to stand at, by more than the gauge can tell, was brought up to that,
 //! and the others gave way, whether or not anybody told turns; one that shows less in a final round than others can
 //! have taken was let out; any other reading only tells what is there. In passes every wire is brought to what it
-//! showed. Where nobody told passes the wires were at their tension before the final round, which finds them there.
-//! A recheck finds a wire as warmth and creep left it: only what was below, or is read again in that visit and shows
-//! more, was brought up.
+//! showed. Where nobody told passes the wires were at their tension before the final round, which finds them there; one
+//! that then shows less by more than the gauge can tell may have been let out, or have fallen as the others were
+//! brought up after it: those that were read but once are in doubt then. A recheck finds a wire as warmth and creep
+//! left it: only what was below or at the mark, or is read again in that visit and shows more, was brought up; what was
+//! over the upper tension, or is read again in that visit and shows less, was let out.
 //!
 //! Invariant: one order for all, by when it was read; where the record says that who read knew of another reading,
-//! that one came before, whatever the clocks say.
+//! that one came before, whatever the clocks say. One file past 400 lines, since all that may happen to a wire is told
+//! over in one place.
 
 use std::collections::BTreeSet;
 
@@ -66,6 +69,9 @@ struct Shown {
 struct Stands {
     bays: Vec<InBay>,
     last: Option<Look>,
+    /// What was read of it, by its place in the order of all, and where in that order it was turned last.
+    read: Vec<(Hash, usize)>,
+    turned: Option<usize>,
     /// Whether a piece of it was taken out.
     was_out: bool,
 }
@@ -87,6 +93,8 @@ struct Look {
     near: Newtons,
     /// Places of the wires that were brought up or let out since.
     since: BTreeSet<usize>,
+    /// Whether it was read but once: found there, where nobody told how it came to it.
+    once: bool,
     /// Whether one that nobody told passes of was found far below its own reading since: the others may be too.
     doubted: bool,
 }
@@ -106,6 +114,18 @@ pub(in crate::work) struct Replayed {
 }
 
 impl Replayed {
+    /// What a wire is computed to show at the least in all its bays since it was turned after what governs it was read:
+    /// it was read in another bay or another round alone. None where what governs it was read since.
+    pub(in crate::work) fn brought_to(&self, place: usize, line: &TensionLine) -> Option<Newtons> {
+        let wire = self.wires.get(place)?;
+        let governs = line.over().or(line.finished())?;
+        let read = wire.read.iter().find(|(entry, _)| *entry == governs.entry);
+        let stale = read
+            .zip(wire.turned)
+            .is_some_and(|((_, read), turned)| *read < turned);
+        stale.then(|| wire.least())
+    }
+
     /// A wire that may have moved by more than what told its tension can tell, or by less and below what it has to
     /// show or over what nothing may exceed.
     pub(super) fn moved(&self, place: usize, bounds: &Bounds) -> Option<Moved> {
@@ -141,10 +161,12 @@ pub(in crate::work) fn replay(
     let mut wires: Vec<Stands> = lines.iter().map(|_| Stands::default()).collect();
     let mut now = brought.tensions();
     let mut by_passes = false;
-    for event in &events {
+    let clear = bounds.required.map(|required| required / (1.0 - error));
+    for (at, event) in events.iter().enumerate() {
         let (Some(wire), Some(stands)) = (wires.get_mut(event.place), now.get(event.place)) else {
             continue;
         };
+        let mut doubted = None;
         let turned = match event.what {
             What::Out => {
                 *wire = Stands {
@@ -157,8 +179,20 @@ pub(in crate::work) fn replay(
             What::Shown(shown) => {
                 by_passes |= shown.round.0 == Stage::Pass;
                 let there = wire.last.is_none() && !by_passes && !wire.was_out;
-                let turned = !there && wire.was_brought(&shown, event.at_ms, *stands, bounds);
-                let to = wire.shows(&shown, event.at_ms, turned);
+                let other_bay = wire.in_one_more_bay(&shown);
+                let less = !by_passes && wire.was_once() && !wire.was_over(bounds);
+                let less = less && wire.was_let_out(&shown);
+                let against = (clear, bounds);
+                let turned =
+                    !there && !less && wire.was_brought(&shown, event.at_ms, *stands, against);
+                if less {
+                    doubted = Some(event.place);
+                }
+                if turned || less {
+                    wire.turned = Some(at);
+                }
+                wire.read.extend(event.entry.map(|entry| (entry, at)));
+                let to = wire.shows(&shown, event.at_ms, turned || less);
                 match turned {
                     true => brought.bring(event.place, to)?,
                     false if (to - *stands).abs().value() > MOVED => {
@@ -171,6 +205,7 @@ pub(in crate::work) fn replay(
                     showed: to,
                     near: shown.near,
                     since: BTreeSet::new(),
+                    once: wire.last.is_none() || (other_bay && wire.was_once()),
                     doubted: false,
                 });
                 turned
@@ -180,9 +215,8 @@ pub(in crate::work) fn replay(
         if turned {
             give_way(&mut wires, event.place, (&now, &then));
         }
-        let less = now.get(event.place) > then.get(event.place);
-        if turned && less && !by_passes && matches!(event.what, What::Shown(_)) {
-            doubt(&mut wires, event.place);
+        if let Some(less) = doubted {
+            doubt(&mut wires, less);
         }
         now = then;
     }
@@ -190,11 +224,11 @@ pub(in crate::work) fn replay(
 }
 
 /// Where nobody told passes, one that shows far less than it was read at may have been let out, or have fallen as
-/// the others were brought up after it: then those did too.
+/// the others were brought up after it: then those did too, as far as nobody read them again.
 fn doubt(wires: &mut [Stands], less: usize) {
     let others = wires.iter_mut().enumerate();
     for (_, wire) in others.filter(|(place, _)| *place != less) {
-        if let Some(last) = &mut wire.last {
+        if let Some(last) = wire.last.as_mut().filter(|last| last.once) {
             last.doubted = true;
             last.since.insert(less);
         }
@@ -226,38 +260,75 @@ impl Stands {
         self.bays.iter().find(|known| known.bay == bay)
     }
 
-    /// Whether a wire that stands at `now` was brought to what it shows, or is only found there.
-    fn was_brought(&self, shown: &Shown, at_ms: i64, now: Newtons, bounds: &Bounds) -> bool {
+    /// Whether it is read in one more bay of the same round.
+    fn in_one_more_bay(&self, shown: &Shown) -> bool {
         let last = self.last.as_ref();
-        let in_round = last.is_some_and(|last| last.round == shown.round);
+        last.is_some_and(|last| last.round == shown.round) && self.in_bay(shown.bay).is_none()
+    }
+
+    fn was_once(&self) -> bool {
+        self.last.as_ref().is_some_and(|last| last.once)
+    }
+
+    fn was_over(&self, bounds: &Bounds) -> bool {
+        let last = self.last.as_ref().zip(bounds.upper);
+        last.is_some_and(|(last, upper)| last.showed > upper)
+    }
+
+    /// Whether a bay shows less than others can have taken, twice over, in one round at the set tension: it was let
+    /// out.
+    fn was_let_out(&self, shown: &Shown) -> bool {
         let here = self.in_bay(shown.bay);
-        // Read in one more bay of the same round: nothing was turned between.
-        if in_round && here.is_none() {
+        here.is_some_and(|here| {
+            let fell = (here.read - here.shows).max(0.0);
+            let least = Newtons(here.shows - fell) - shown.near;
+            here.stage == shown.round.0 && shown.round.0 != Stage::Pass && shown.tension < least
+        })
+    }
+
+    /// Whether a wire that stands at `now` was brought to what it shows, or is only found there. `clear`: from where it
+    /// is clear of what is required, whatever the gauge errs.
+    fn was_brought(
+        &self,
+        shown: &Shown,
+        at_ms: i64,
+        now: Newtons,
+        (clear, bounds): (Option<Newtons>, &Bounds),
+    ) -> bool {
+        let last = self.last.as_ref();
+        let here = self.in_bay(shown.bay);
+        // Nothing was turned between.
+        if self.in_one_more_bay(shown) {
             return false;
         }
         let stands = here.map_or(now, |here| Newtons(here.shows));
         let more = shown.tension > stands + shown.step;
-        let in_visit =
-            here.is_some_and(|here| here.stage == Stage::Recheck && at_ms - here.at_ms < VISIT_MS);
+        let near_by = |at: i64| (at_ms - at).abs() < VISIT_MS;
+        let in_visit = here.is_some_and(|here| here.stage == Stage::Recheck && near_by(here.at_ms));
         let on_the_way = last.is_none_or(|last| {
             let (stage, pass) = last.round;
             stage == Stage::Pass && (pass.unwrap_or(0) as usize) < bounds.passes
         });
-        // Raised since, be it another day: what is below is not left.
-        let was_below = last
-            .zip(bounds.required)
-            .is_some_and(|(last, required)| last.showed < required);
-        // Less than what others took can be, twice over, in one final round: it was let out.
-        let let_out = here.is_some_and(|here| {
-            let fell = (here.read - here.shows).max(0.0);
-            let least = Newtons(here.shows - fell) - shown.near;
-            here.stage == Stage::Final && shown.tension < least
-        });
+        // Raised since, be it another day: what is below or at the mark is not left.
+        let was_low = last
+            .zip(clear)
+            .is_some_and(|(last, clear)| last.showed < clear);
+        // Nor is what is over the upper tension.
+        let was_over = self.was_over(bounds);
+        let less = self.was_let_out(shown);
         match shown.round.0 {
             Stage::Pass => true,
-            Stage::Final => more || let_out,
-            Stage::Recheck => more && (in_visit || on_the_way || was_below),
+            Stage::Final => more || less,
+            Stage::Recheck => {
+                (more && (in_visit || on_the_way || was_low)) || (less && (in_visit || was_over))
+            }
         }
+    }
+
+    /// The least that it shows over its bays.
+    fn least(&self) -> Newtons {
+        let all = self.bays.iter().map(|bay| bay.shows);
+        Newtons(all.reduce(f64::min).unwrap_or_default())
     }
 
     /// Takes in what a bay shows, and tells the least that the wire shows now over its bays.
@@ -286,8 +357,7 @@ impl Stands {
             read: tension,
             shows: tension,
         });
-        let all = self.bays.iter().map(|bay| bay.shows);
-        Newtons(all.fold(tension, f64::min))
+        self.least()
     }
 }
 

@@ -157,6 +157,15 @@ pub(super) fn bring_back(line: &RecheckLine, set: Newtons) -> String {
     format!("{} reads {read} N; {why}.{turn}", line.name)
 }
 
+/// A wire that was turned since what it still goes by was read.
+pub(super) fn read_there(line: &RecheckLine) -> String {
+    format!(
+        "{} was turned since it showed {} N in one of its bays: read it there too. Nothing is to be turned before.",
+        line.name,
+        line.over_n.or(line.read_n).unwrap_or_default()
+    )
+}
+
 /// A wire over the upper tension.
 pub(super) fn let_out(line: &RecheckLine, over: f64, decided: &Decided<'_>) -> String {
     let turn = line.turn.map_or_else(

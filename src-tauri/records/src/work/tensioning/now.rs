@@ -50,20 +50,25 @@ pub(in crate::work) struct State {
 
 /// What was read is told over in its order (`replay`). Once a wire was read in a final round or a recheck, the
 /// least that stands of it counts, as it governs the wire elsewhere, unless others brought it away from that
-/// since; where a reading stands over what nothing may exceed, that one. A wire that no gauge read since stands at
+/// since, or it was turned after that and read in another bay or round: that turning brought all its bays along. Where a reading
+/// stands over what nothing may exceed, that one. A wire that no gauge read since stands at
 /// what a hung mass tells. A piece that was taken out pulls no more: the others rise.
 pub(in crate::work) fn state(job: &Job<'_>, laid: &Laid<'_>) -> Result<State, WorkError> {
     let read = tensions(job, laid.run.id)?;
-    let bounds = laid.bounds();
+    let bounds = laid.bounds(read.must_show_n.map(Newtons));
     let hung: Vec<Option<Hung<'_>>> = read.lines.iter().map(|l| hung(&bounds, l)).collect();
     let out = taken_out(laid.run, &read.lines);
     let error = laid.error_told.then_some(laid.error);
     let replayed = replay(job, laid.run, &laid.frame, &read.lines, (&bounds, error))?;
-    let mut now = replayed.now;
+    let mut now = replayed.now.clone();
     let mut from = vec![NowFrom::Slack; now.len()];
     let mut read_ms = vec![None; now.len()];
-    let places = read.lines.iter().zip(&hung).zip(&mut now);
-    for (((line, hung), now), (from, read_ms)) in
+    let lines = read.lines.iter().enumerate();
+    let brought: Vec<_> = lines
+        .map(|(at, line)| replayed.brought_to(at, line))
+        .collect();
+    let places = read.lines.iter().zip(&hung).zip(brought).zip(&mut now);
+    for ((((line, hung), brought), now), (from, read_ms)) in
         places.zip(from.iter_mut().zip(read_ms.iter_mut()))
     {
         let of_piece = |r: &&Reading| r.piece == line.piece && r.counts && r.newtons.is_some();
@@ -72,8 +77,15 @@ pub(in crate::work) fn state(job: &Job<'_>, laid: &Laid<'_>) -> Result<State, Wo
         }
         let after = |r: &Reading| r.piece == line.piece && r.counts && r.stage != Stage::Pass;
         let over = line.over().and_then(|over| Some((over.newtons?, over)));
-        if line.stands_n.is_some() && over.is_none() {
+        let brought = brought.map(|least| (least, line.readings.iter().rfind(|r| of_piece(r))));
+        if line.stands_n.is_some() && (over.is_none() || brought.is_some()) {
             *from = NowFrom::Computed;
+            continue;
+        }
+        if let Some((least, newest)) = brought {
+            *now = least;
+            *from = NowFrom::Computed;
+            *read_ms = newest.map(|reading| reading.at_ms);
             continue;
         }
         let least = line.least_n.zip(line.governing.as_ref());
@@ -116,7 +128,7 @@ pub(in crate::work) fn state(job: &Job<'_>, laid: &Laid<'_>) -> Result<State, Wo
     };
     Ok(State {
         gone: gone.collect(),
-        found_so: found_so(laid.run, &read.lines),
+        found_so: found_so(laid.run, &read.lines, &bounds),
         begun: from.iter().any(|from| *from != NowFrom::Slack),
         now,
         from,

@@ -78,9 +78,24 @@ pub(super) fn worth(laid: &Laid<'_>) -> TurnWorth {
         turn_n,
         flat_n,
         sentence: format!(
-            "One turn {of} is about {turn_n:.0} N on run {}, one flat {flat_n:.0} N.",
-            laid.run.name
+            "One turn {of} is about {turn_n:.0} N on run {}, one flat {flat_n:.0} N{}.",
+            laid.run.name,
+            coarse(laid, flat_n)
         ),
+    }
+}
+
+/// What a flat that is worth more than there is room for asks for, as the end of a sentence.
+fn coarse(laid: &Laid<'_>, flat_n: f64) -> String {
+    let required = laid.run.tensions.value().map(|told| mn(told.required_mn));
+    let room = laid.upper - required.unwrap_or(laid.set).min(laid.set);
+    let room = Newtons(room.value().round());
+    match Newtons(flat_n) > room {
+        true => format!(
+            ", more than the {room} between what is required and the upper tension: set such short wires by \
+             parts of a flat, going by the gauge alone"
+        ),
+        false => String::new(),
     }
 }
 
