@@ -240,7 +240,10 @@ fn no_way_aside(ask: &StaggerAsk, also: &AlsoCleared) -> Result<String, Mechanic
              see its layout",
             stays.label, moves.label
         ),
-        None => format!("{nor}{change}"),
+        None => format!(
+            "{nor}{change}, or see whether the layout of run {} has a way",
+            stays.label
+        ),
     })
 }
 

@@ -365,9 +365,9 @@ fn turn_back(
         .collect();
     for (line, of) in told.lines.iter_mut().zip(&read.lines) {
         let low = matches!(line.state, ReadingState::Below | ReadingState::AtTheMark);
-        let (required, upper) = (read.must_show_n, read.never_above_n);
-        if (low || line.over_n.is_some()) && of.is_brought(required, upper) {
+        if (low || line.over_n.is_some()) && of.is_brought(read) {
             line.sentence = Some(tell::read_there(line));
+            told.to_turn.push(line.wire);
         }
     }
     let fell = |line: &RecheckLine| {

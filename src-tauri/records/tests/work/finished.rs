@@ -429,7 +429,7 @@ fn a_wire_below_in_a_recheck_is_raised_in_a_recheck_and_then_stands() {
     let too = s
         .offered()
         .into_iter()
-        .find(|act| act.sentence.starts_with("Read wire A3 in A2–A3 too"));
+        .find(|act| act.sentence.starts_with("Read wire A3 in A2–A3 too: "));
     assert_eq!(
         too.map(|act| (act.what, act.stage)),
         Some((NextWhat::Recheck, Some(Stage::Recheck)))

@@ -26,7 +26,7 @@ export function wireAct(job: string, run: Run, wire: Wire): CardAct | undefined 
   const tension = `tension?wire=${wire.number}`;
   const has = (flag: string) => wire.flags.some((f) => f === flag);
   if (has('rejected')) return undefined;
-  if ((has('over') || has('below')) && turnedSince(run, wire.number)) return { text: say(w.readThere), detail: words.states.turnedSince, href: to(tension) };
+  if ((has('over') || has('below')) && turnedSince(run, wire.number)) return { text: say(w.readThere), detail: has('over') ? words.states.over : words.states.turnedSince, href: to(tension) };
   if (has('over')) return { text: say(w.letOut), detail: words.states.over, href: to(tension) };
   if (has('below') || has('sags')) return { text: say(w.bringUp), detail: words.states.below, href: to(tension) };
   if (has('readAgain')) return { text: say(w.readAgain), detail: words.states.readAgain, href: to(tension) };

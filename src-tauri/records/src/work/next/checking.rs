@@ -151,7 +151,7 @@ pub(super) fn let_out(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
         .filter_map(|line| Some((line, line.over()?)))
         .map(|(line, over)| {
             if is_brought(seen, line) {
-                return there_too(seen, line, over, "let out");
+                return over_there(seen, line, over, upper);
             }
             // On the way up the room tells how far, with its turns.
             let set = seen.readings.set_n.filter(|_| over.stage != Stage::Pass);
@@ -219,6 +219,9 @@ fn found_in(
     read: &Reading,
 ) -> Option<NextAct> {
     let (run, name) = (seen.run.id, &line.name);
+    if is_brought(seen, line) {
+        return Some(there_too(seen, line, line.finished().unwrap_or(read)));
+    }
     let key = format!("/{}", read.entry.short());
     if told.band == BandState::Above {
         let sentence = told.sentence.as_ref()?.trim_end_matches('.');
@@ -249,19 +252,34 @@ fn found_in(
 
 /// Whether a wire was turned to within its limits and read in another bay than the one that still governs it.
 fn is_brought(seen: &Seen<'_>, line: &TensionLine) -> bool {
-    let all = &seen.readings;
-    line.is_brought(all.must_show_n, all.never_above_n)
+    line.is_brought(&seen.readings)
+}
+
+/// One that may have been let out since, but was not read again where it was over: nothing is turned before that.
+fn over_there(seen: &Seen<'_>, line: &TensionLine, over: &Reading, upper: f64) -> NextAct {
+    let sentence = format!(
+        "Stop. Wire {} showed {} N in {}, over the upper tension of {upper:.0}\u{a0}N. Read it there again before \
+         anything is turned, and let it out if it still is.",
+        line.name,
+        over.newtons.unwrap_or_default(),
+        over.bay_name
+    );
+    let key = format!("/{}", over.entry.short());
+    let run = Some(seen.run.id);
+    let mut one = act(NextWhat::LetOut, &key, run, line.subject, sentence);
+    one.bay = over.bay;
+    one
 }
 
 /// The bay whose reading is older than the wire's last turning: to be read, and nothing is turned before.
-fn there_too(seen: &Seen<'_>, line: &TensionLine, read: &Reading, how: &str) -> NextAct {
+fn there_too(seen: &Seen<'_>, line: &TensionLine, read: &Reading) -> NextAct {
     let stage = round_of(read);
     let what = match stage {
         Stage::Recheck => NextWhat::Recheck,
         Stage::Pass | Stage::Final => NextWhat::TensionFinal,
     };
     let sentence = format!(
-        "Read wire {} in {} too: it was {how} since it showed {} N there",
+        "Read wire {} in {} too: elsewhere it shows more since it showed {} N there",
         line.name,
         read.bay_name,
         read.newtons.unwrap_or_default(),
@@ -317,7 +335,7 @@ fn below(seen: &Seen<'_>) -> Vec<NextAct> {
         .filter_map(|(l, governing)| Some((l, governing, governing.newtons?)))
         .map(|(line, governing, newtons)| {
             if is_brought(seen, line) {
-                return there_too(seen, line, governing, "brought up");
+                return there_too(seen, line, governing);
             }
             let mut one = act(
                 NextWhat::Raise,

@@ -1,5 +1,6 @@
 //! What the tension readings of a run come to, as it is shown and kept.
 
+use super::of_run::Tensions;
 use std::cmp::Ordering;
 
 use mechanics::Newtons;
@@ -372,12 +373,14 @@ impl TensionLine {
         }
     }
 
-    /// Whether what governs it is older than its last turning, which brought all its bays to between what it has to
-    /// show and what nothing may exceed, as computed: they are to be read, and nothing is to be turned.
+    /// Whether what governs it is older than its last turning, which brought all its bays to where they are clear of
+    /// what is required and not over what nothing may exceed, as computed: they are to be read before anything is
+    /// turned.
     #[must_use]
-    pub fn is_brought(&self, required: Option<f64>, upper: Option<f64>) -> bool {
+    pub fn is_brought(&self, all: &Tensions) -> bool {
+        let (least, upper) = (all.clear_from_n.or(all.must_show_n), all.never_above_n);
         let between = |to: f64| {
-            required.is_none_or(|required| to >= required) && upper.is_none_or(|upper| to <= upper)
+            least.is_none_or(|least| to >= least) && upper.is_none_or(|upper| to <= upper)
         };
         self.brought_n.is_some_and(between)
     }

@@ -280,8 +280,9 @@ impl Stands {
     fn was_let_out(&self, shown: &Shown) -> bool {
         let here = self.in_bay(shown.bay);
         here.is_some_and(|here| {
+            // What a raise that was read elsewhere lifted it to, nobody read here.
             let fell = (here.read - here.shows).max(0.0);
-            let least = Newtons(here.shows - fell) - shown.near;
+            let least = Newtons(here.shows.min(here.read) - fell) - shown.near;
             here.stage == shown.round.0 && shown.round.0 != Stage::Pass && shown.tension < least
         })
     }
@@ -334,10 +335,16 @@ impl Stands {
     /// Takes in what a bay shows, and tells the least that the wire shows now over its bays.
     fn shows(&mut self, shown: &Shown, at_ms: i64, turned: bool) -> Newtons {
         let tension = shown.tension.value();
-        match self.in_bay(shown.bay).map(|here| here.shows) {
-            Some(here) if turned && shown.round.0 != Stage::Pass => {
+        match self.in_bay(shown.bay).map(|here| (here.shows, here.at_ms)) {
+            Some((here, at)) if turned && shown.round.0 != Stage::Pass => {
+                let by = tension - here;
                 for bay in &mut self.bays {
-                    bay.shows += tension - here;
+                    // One that was read after this bay may have been let out before that already.
+                    if by < 0.0 && bay.at_ms > at {
+                        bay.read = bay.read.min(bay.shows + by);
+                    } else {
+                        bay.shows += by;
+                    }
                 }
             }
             _ if turned => self.bays.clear(),

@@ -160,7 +160,8 @@ pub(super) fn bring_back(line: &RecheckLine, set: Newtons) -> String {
 /// A wire that was turned since what it still goes by was read.
 pub(super) fn read_there(line: &RecheckLine) -> String {
     format!(
-        "{} was turned since it showed {} N in one of its bays: read it there too. Nothing is to be turned before.",
+        "{} showed {} N in one of its bays and was turned since, by what another shows: read it there too before anything \
+         is turned.",
         line.name,
         line.over_n.or(line.read_n).unwrap_or_default()
     )
