@@ -8,16 +8,14 @@ use super::check::Bin;
 use super::fill::{Item, weight_of};
 use super::reels::{Layout, Load};
 
-/// Pieces placed and taken back, at most.
-const STEPS: u32 = 400_000;
-
-/// A layout that leaves no piece; none where the stock holds too little, or none was found.
-pub(super) fn place_all(items: &[Item], bins: &[Bin]) -> Option<Layout> {
+/// A layout that leaves no piece; none where the stock holds too little, or none was found. `steps`: how many pieces may
+/// still be placed and taken back; what was used is taken off it.
+pub(super) fn place_all(items: &[Item], bins: &[Bin], steps: &mut u32) -> Option<Layout> {
     let mut search = Search {
         items,
         rooms: bins.iter().map(|bin| bin.capacity).collect(),
         chosen: Vec::with_capacity(items.len()),
-        steps: STEPS,
+        steps,
     };
     if weight_of(items) > search.rooms.iter().sum() || !search.goes_on() {
         return None;
@@ -44,7 +42,7 @@ struct Search<'i> {
     rooms: Vec<i64>,
     /// The stock of each piece so far.
     chosen: Vec<usize>,
-    steps: u32,
+    steps: &'i mut u32,
 }
 
 impl Search<'_> {
@@ -59,10 +57,10 @@ impl Search<'_> {
         // Stocks with as much room are one to what comes.
         places.dedup_by_key(|(room, _)| *room);
         for (room, at) in places {
-            if self.steps == 0 {
+            if *self.steps == 0 {
                 return false;
             }
-            self.steps -= 1;
+            *self.steps -= 1;
             self.put(at, room - item.weight);
             self.chosen.push(at);
             if self.goes_on() {

@@ -9,6 +9,9 @@ use super::{BoundBy, Counted, StockKind, bound};
 /// So many pieces are searched through where other ways leave some.
 const MOST_SEARCHED: usize = 200;
 
+/// Pieces placed and taken back in that search, at most.
+const STEPS: u32 = 400_000;
+
 /// A layout, what of it is counted, and the bound.
 pub(super) struct Found {
     pub(super) layout: Layout,
@@ -73,10 +76,12 @@ fn all_from_stock(problem: &Problem) -> Option<Layout> {
     }
     let mut reels = problem.reels.clone();
     reels.sort_by_key(|bin| std::cmp::Reverse(bin.capacity));
+    // One allowance for all that is tried, so that much stock takes no longer than little.
+    let mut steps = STEPS;
     (0..=reels.len()).find_map(|taken| {
         let reels = reels.get(..taken)?;
         let bins: Vec<Bin> = problem.offcuts.iter().chain(reels).copied().collect();
-        place_all(&problem.items, &bins)
+        place_all(&problem.items, &bins, &mut steps)
     })
 }
 
