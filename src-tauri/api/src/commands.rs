@@ -60,7 +60,7 @@ commands! {
     /// Takes something of the crew's own out of the library, with a reason; jobs keep their copies.
     drop_own(own::DropOwn) -> Recorded = own::drop_own;
     /// Copies a rule set whole into the job, with its hash and origin.
-    use_rule_set(library::UseFromLibrary) -> Recorded = library::use_rule_set;
+    use_rule_set(library::UseRuleSet) -> Recorded = library::use_rule_set;
     /// Copies a strand's figures into the job.
     use_strand(library::UseFromLibrary) -> Recorded = library::use_strand;
     /// Copies a fitting set's figures into the job.

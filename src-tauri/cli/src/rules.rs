@@ -48,6 +48,9 @@ pub(crate) enum OfRules {
     Use {
         /// Name in the program's library, or the id of the crew's own set.
         name: String,
+        /// Says yes where tensions were decided, wires released or stages signed by the set that stands.
+        #[arg(long)]
+        yes: bool,
         #[command(flatten)]
         of: OfJob,
     },
@@ -79,9 +82,9 @@ impl OfRules {
                 }
                 ("keepRuleSet", request)
             }
-            Self::Use { name, of } => (
+            Self::Use { name, yes, of } => (
                 "useRuleSet",
-                json!({ "job": choose.job(of.job.as_deref())?, "name": name }),
+                json!({ "job": choose.job(of.job.as_deref())?, "name": name, "confirmed": yes }),
             ),
         })
     }

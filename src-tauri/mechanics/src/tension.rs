@@ -301,6 +301,23 @@ pub fn least_set(
     Ok(Newtons(whole_above(least / step) * step))
 }
 
+/// A tension that is above a limit, as the gauge can tell it: the nearest step, and the one above where that would
+/// hide that it is above.
+///
+/// # Errors
+/// As [`shown`].
+pub fn shown_above(
+    tension: Newtons,
+    limit: Newtons,
+    gauge_error: f64,
+) -> Result<Newtons, MechanicsError> {
+    let near = shown(tension, gauge_error)?;
+    if near > limit {
+        return Ok(near);
+    }
+    shown_most(tension, gauge_error)
+}
+
 /// The set tension to suggest: the least one that leaves the required tension after the expected
 /// loss and the gauge's error; nothing where the room below the upper tension does not hold it.
 ///

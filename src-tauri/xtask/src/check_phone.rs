@@ -46,6 +46,15 @@ pub(crate) fn check_phone() -> Result<(), XtaskError> {
 
 /// Checks alone; the screens are built already.
 pub(crate) fn check() -> Result<(), XtaskError> {
+    run::run(checking()?)
+}
+
+/// The same beside what runs next.
+pub(crate) fn begin() -> Result<run::Aside, XtaskError> {
+    run::aside(&checking()?, workspace::target().join("phone.log"))
+}
+
+fn checking() -> Result<Command, XtaskError> {
     let place = workspace::target().join("phone");
     fs::create_dir_all(&place).map_err(XtaskError::file("make", &place))?;
     let mut cargo = run::cargo(&arguments(&run::text(&place)));
@@ -53,7 +62,7 @@ pub(crate) fn check() -> Result<(), XtaskError> {
         .env("CC_aarch64_linux_android", stand_in(&place)?)
         .env("AR_aarch64_linux_android", "ar");
     with_std(&mut cargo)?;
-    run::run(cargo)
+    Ok(cargo)
 }
 
 fn arguments(place: &str) -> Vec<&str> {

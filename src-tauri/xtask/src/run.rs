@@ -2,9 +2,10 @@
 
 use std::{
     ffi::OsStr,
+    fs::{self, File},
     io::{BufRead, BufReader},
-    path::Path,
-    process::{Command, ExitStatus, Stdio},
+    path::{Path, PathBuf},
+    process::{Child, Command, ExitStatus, Stdio},
 };
 
 use crate::{error::XtaskError, workspace};
@@ -66,6 +67,65 @@ pub(crate) fn watch(mut command: Command, mut line: impl FnMut(&str)) -> Result<
     judged(&name, status)
 }
 
+/// A command that runs beside others, after all that others need; what it prints is kept for its end.
+pub(crate) struct Aside {
+    name: String,
+    child: Child,
+    printed: PathBuf,
+}
+
+/// Starts a command beside what runs next; `printed` is the file that keeps what it prints.
+pub(crate) fn aside(of: &Command, printed: PathBuf) -> Result<Aside, XtaskError> {
+    let name = line(of);
+    println!("\n$ {name}   (beside what follows)");
+    let mut command = Command::new("nice");
+    command.args(["-n", "19"]).arg(of.get_program());
+    command.args(of.get_args()).current_dir(workspace::top());
+    for (key, value) in of.get_envs() {
+        match value {
+            Some(value) => command.env(key, value),
+            None => command.env_remove(key),
+        };
+    }
+    let file = File::create(&printed).map_err(XtaskError::file("write", &printed))?;
+    let both = file
+        .try_clone()
+        .map_err(XtaskError::file("write", &printed))?;
+    let child = command.stdout(file).stderr(both).spawn();
+    let child = child.map_err(|source| XtaskError::Start {
+        command: name.clone(),
+        source,
+    })?;
+    Ok(Aside {
+        name,
+        child,
+        printed,
+    })
+}
+
+impl Aside {
+    /// Waits for its end and shows what it printed; its failure is an error.
+    pub(crate) fn end(mut self) -> Result<(), XtaskError> {
+        let status = self.child.wait().map_err(|source| XtaskError::Start {
+            command: self.name.clone(),
+            source,
+        })?;
+        let printed = fs::read(&self.printed).unwrap_or_default();
+        println!("\n$ {}\n{}", self.name, String::from_utf8_lossy(&printed));
+        judged(&self.name, status)
+    }
+}
+
+impl Drop for Aside {
+    /// One that nobody waits for any more is ended.
+    fn drop(&mut self) {
+        if matches!(self.child.try_wait(), Ok(None)) {
+            drop(self.child.kill());
+            drop(self.child.wait());
+        }
+    }
+}
+
 /// Whether a program can be started at all and says that all is well.
 pub(crate) fn works(program: &str, arguments: &[&str]) -> bool {
     command(program, arguments)
@@ -125,7 +185,20 @@ fn judged(command: &str, status: ExitStatus) -> Result<(), XtaskError> {
 
 #[cfg(test)]
 mod tests {
-    use super::{command, watch};
+    use super::{aside, command, watch};
+
+    #[test]
+    fn what_runs_beside_is_shown_at_its_end_and_its_failure_is_one() {
+        let place = std::env::temp_dir().join(format!("tautbook-aside-{}", std::process::id()));
+        let mut told = command("sh", &["-c", "echo $WORD; exit 3"]);
+        told.env("WORD", "beside");
+        let ended = aside(&told, place.clone()).unwrap().end();
+        assert!(ended.unwrap_err().to_string().contains("sh -c"));
+        assert_eq!(std::fs::read_to_string(&place).unwrap(), "beside\n");
+        let well = command("sh", &["-c", "exit 0"]);
+        assert!(aside(&well, place.clone()).unwrap().end().is_ok());
+        std::fs::remove_file(&place).unwrap();
+    }
 
     #[test]
     fn what_a_program_prints_on_both_outputs_is_heard_in_its_order() {

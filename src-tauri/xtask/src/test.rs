@@ -1,9 +1,11 @@
 //! Every check and test there is.
 
 use std::process::Command;
+use std::time::{Duration, Instant};
 
 use crate::{
-    demo, error::XtaskError, lint, node::Node, packages, python, run, summary::Summary, workspace,
+    check_phone, demo, error::XtaskError, lint, node::Node, packages, python, run,
+    summary::Summary, workspace,
 };
 
 /// The scripts of the whole-product tests: on a phone's glass in a browser, the whole job once more at a
@@ -40,6 +42,12 @@ pub(crate) fn test() -> Result<(), XtaskError> {
     let mut build = vec!["build"];
     build.extend(workspace::BUILD);
     steps.check("build", || run::run(run::cargo(&build)));
+    // A browser leaves the machine time; where it does not, the check waits.
+    let mut phone = None;
+    steps.check("phone", || {
+        phone = Some(check_phone::begin()?);
+        Ok(())
+    });
     let ready = steps.check("journeys", || node.packages("tests/e2e"));
     for (name, script) in JOURNEYS.into_iter().filter(|_| ready) {
         let mut journey = node.npm("tests/e2e", &["run", script]);
@@ -48,6 +56,9 @@ pub(crate) fn test() -> Result<(), XtaskError> {
             .env("TAUTBOOK_WINDOW", workspace::program("tautbook-window"));
         steps.watch(name, journey);
     }
+    if let Some(phone) = phone {
+        steps.check("phone", || phone.end());
+    }
     steps.close()
 }
 
@@ -55,12 +66,17 @@ pub(crate) fn test() -> Result<(), XtaskError> {
 struct Steps {
     summary: Summary,
     failures: Vec<String>,
+    /// How long each took.
+    took: Vec<(String, Duration)>,
 }
 
 impl Steps {
     /// Runs a step that names no tests; whether it succeeded.
     fn check(&mut self, name: &str, step: impl FnOnce() -> Result<(), XtaskError>) -> bool {
-        match step() {
+        let begun = Instant::now();
+        let ended = step();
+        self.took.push((name.to_owned(), begun.elapsed()));
+        match ended {
             Ok(()) => true,
             Err(error) => {
                 self.fail(name, &error, 1);
@@ -73,7 +89,9 @@ impl Steps {
     fn watch(&mut self, name: &str, command: Command) {
         let failed_before = self.summary.failed;
         let summary = &mut self.summary;
+        let begun = Instant::now();
         let ended = run::watch(command, |line| summary.take(name, line));
+        self.took.push((name.to_owned(), begun.elapsed()));
         if let Err(error) = ended {
             // A runner that names its failed tests has counted them already.
             let unnamed = u64::from(self.summary.failed == failed_before);
@@ -92,6 +110,11 @@ impl Steps {
         for line in self.summary.lines() {
             println!("{line}");
         }
+        let took = self
+            .took
+            .iter()
+            .map(|(name, took)| format!("{name} {} s", took.as_secs()));
+        println!("\n{}", took.collect::<Vec<_>>().join(", "));
         println!(
             "\n{} passed, {} failed",
             self.summary.passed, self.summary.failed

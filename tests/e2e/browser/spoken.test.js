@@ -60,6 +60,19 @@ test('a note is spoken, kept with its wire and played there', { timeout: 90_000 
   await calls(page, 'withdraw', () => touch(page, 'button', 'Undo'));
   assert.equal((await documents()).length, 1);
 
+  // What could not be kept waits at its wire, though the card was closed.
+  await page.route('**/addDocument*', (route) => route.abort());
+  await start();
+  await seconds(/^0:01,/);
+  await touch(card, 'button', 'Close');
+  await page.getByRole('button', { name: 'Close' }).first().waitFor();
+  await page.unroute('**/addDocument*');
+  await open(page, `#/job/${job.job}/run/${run.id}?at=${encodeURIComponent(wire)}`, `Run ${run.name}`);
+  await start();
+  await card.getByText('The note is not kept yet.').waitFor();
+  await calls(page, 'addDocument', () => touch(card, 'button', 'Keep it'));
+  assert.equal((await documents()).length, 2);
+
   // Nor does one that is gone with what it was about.
   await open(page, `#/job/${job.job}/tools`, 'Tools');
   await row(page, 'G-02');

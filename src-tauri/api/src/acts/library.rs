@@ -8,6 +8,7 @@ use records::model::values::RuleSetCopy;
 use records::model::{Field, fields};
 use records::record::new_item;
 use records::subject::{ItemKind, Subject};
+use records::work;
 use serde::Serialize;
 
 use crate::claim::{Act, Acted, Earlier, Fields, tips};
@@ -62,13 +63,19 @@ fn still_asked(name: &str, asks: &[String]) -> ApiError {
     ))
 }
 
-/// Copies a rule set whole into the job, over the one that stood.
+/// Copies a rule set whole into the job, over the one that stood; asks where something rests on that.
 pub(crate) fn use_rule_set(
     record: &mut Record,
     job: BookId,
     name: &str,
+    confirmed: bool,
 ) -> Result<Acted, ApiError> {
     let copy = rule_set_copy(record, job, name)?;
+    let question = work::question_rules(&record.job(job)?, &copy);
+    if let Some(question) = question.filter(|_| !confirmed) {
+        let question = format!("{question} Use it all the same?");
+        return Err(ApiError::new(ErrorCode::Questioned, question));
+    }
     let (field, subject) = (fields::JOB_RULE_SET, Subject::Job(job));
     let earlier = Earlier::over(tips(record, job, &subject, field.name, "")?);
     let mut act = Act::default();

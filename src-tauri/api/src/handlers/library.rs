@@ -73,10 +73,24 @@ pub struct UseFromLibrary {
     pub name: String,
 }
 
+/// Copies a rule set into a job.
+#[derive(Clone, Debug, Deserialize, TS, JsonSchema)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct UseRuleSet {
+    /// The job.
+    pub job: String,
+    /// Name in the program's library, or the id of the crew's own set.
+    pub name: String,
+    /// Yes to the question what becomes of what was decided by the set that stands.
+    #[serde(default)]
+    #[ts(optional, as = "Option<bool>")]
+    pub confirmed: bool,
+}
+
 /// Copies a rule set whole into the job, with its hash and origin.
-pub fn use_rule_set(app: &App, request: UseFromLibrary) -> Result<Recorded, ApiError> {
+pub fn use_rule_set(app: &App, request: UseRuleSet) -> Result<Recorded, ApiError> {
     let job = job_id(&request.job)?;
-    let acted = acts::use_rule_set(&mut app.record(), job, &request.name)?;
+    let acted = acts::use_rule_set(&mut app.record(), job, &request.name, request.confirmed)?;
     Ok(Recorded::of(&acted))
 }
 

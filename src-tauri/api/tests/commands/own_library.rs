@@ -44,8 +44,10 @@ fn a_changed_set_says_so_wherever_it_is_used() {
     assert!(before["ruleSet"]["changed"].is_null());
     assert!(!before.to_string().contains("set changed by its users"));
     let own = keep_higher(&site);
-    site.ann
-        .call("useRuleSet", json!({"job": site.job, "name": own}));
+    site.ann.call(
+        "useRuleSet",
+        json!({"job": site.job, "name": own, "confirmed": true}),
+    );
     let after = site.ask("beforeOrdering");
     let changed = said(&after["ruleSet"]["changed"]);
     assert!(

@@ -293,7 +293,7 @@ fn a_wire_that_lost_more_than_expected_is_told_apart() {
     let site = Site::of_run(0);
     read(&site, &FINAL, "final", "24");
     site.read_at(3, 900, "recheck", None, "24");
-    site.read_at(4, 1790, "recheck", None, "24");
+    site.read_at(4, 1720, "recheck", None, "24");
     let told = site.ask("recheck");
     assert_eq!(told["toTurn"], json!([3, 4]));
     let (low, high) = (line(&told, 3), line(&told, 4));

@@ -121,6 +121,65 @@ fn lengths_that_go_with_the_bays_are_asked_about_nowhere() {
 }
 
 #[test]
+fn another_rule_set_is_asked_about_where_something_rests_on_the_one_that_stands() {
+    let site = site();
+    site.measured();
+    site.ann
+        .call("issueCuts", site.on_run(json!({"wires": "6"})));
+    let same = json!({"job": site.job, "name": "au-2022"});
+    site.ann.call("useRuleSet", same);
+    assert!(!site.sheet().contains("were decided"), "{}", site.sheet());
+    let other = |yes: bool| json!({"job": site.job, "name": "us-irc-2018", "confirmed": yes});
+    let asked = site.ann.refused("useRuleSet", other(false));
+    assert_eq!(asked.code, ErrorCode::Questioned);
+    assert!(
+        asked
+            .message
+            .contains("the tensions of run A, 1 released wire")
+            && asked.message.contains("decide the tensions again"),
+        "{}",
+        asked.message
+    );
+    site.ann.call("useRuleSet", other(true));
+    // It stands on the sheet, marks what was released, and is asked before more is.
+    let sheet = site.ann.call("cutSheet", site.on_run(json!({})));
+    assert!(sheet["notes"].to_string().contains("were decided by"));
+    let lines = sheet["lines"].as_array().unwrap();
+    let six = lines.iter().find(|line| line["wire"] == 6).unwrap();
+    assert_eq!(six["issued"]["basisStands"], false);
+    let why = six["issued"]["moved"].as_str().unwrap();
+    assert!(why.contains("were decided by"), "{why}");
+    let release = site.on_run(json!({"wires": "7", "beforeTrial": "a test of what is asked"}));
+    let asked = site.ann.refused("issueCuts", release);
+    assert!(
+        asked.message.contains("were decided by"),
+        "{}",
+        asked.message
+    );
+    let mut skipped: Vec<Value> = Vec::new();
+    let offered = std::iter::from_fn(|| {
+        let asked = json!({"job": site.job, "skipped": skipped});
+        let act = site.ann.call("nextAct", asked)["act"].clone();
+        skipped.push(act["key"].clone());
+        act["sentence"].as_str().map(ToOwned::to_owned)
+    });
+    let mut offered = offered.take(100);
+    assert!(offered.any(|told| told.contains("look at its rows and decide them again")));
+    // Decided anew they rest on the set that stands.
+    let tensions = json!({"requiredMn": 1_330_000, "setMn": 1_500_000, "upperMn": 1_800_000,
+        "requiredOrigin": "engineer", "upperOrigin": "", "passesMn": [600_000, 1_100_000, 1_500_000]});
+    site.ann.call(
+        "setTensions",
+        site.on_run(json!({"tensions": tensions, "confirmed": true})),
+    );
+    assert!(
+        !site.sheet().contains("were decided by"),
+        "{}",
+        site.sheet()
+    );
+}
+
+#[test]
 fn a_bay_outside_the_table_is_released_on_a_yes_alone() {
     let site = site();
     site.measured();

@@ -105,7 +105,7 @@ impl State {
             State::Checked => "wire read and gaps probed, bay probed and the probe stops",
             State::Rejected => "crimp rejected",
             State::Thread => "too little thread at an end",
-            State::Over => "over the upper tension",
+            State::Over => "over the upper tension, or too near it",
             State::ReadAgain => "to be read again",
             State::OfferAgain => "bay to be offered the probe again",
             State::Below => "below the required tension",

@@ -6,7 +6,7 @@ use records::model::values::ToolKind;
 use records::work::EvidenceState;
 
 use super::reading::Reading;
-use super::{Block, Fact, Row, Section, later, words};
+use super::{Block, Fact, Row, Section, later, open, words};
 
 pub(super) fn care(reading: &Reading<'_>) -> Section {
     let items = [
@@ -70,6 +70,8 @@ fn next_dates(reading: &Reading<'_>) -> Block {
         wash = wash.with(format!("on record here: {}", site.join(", ")));
     }
     rows.insert(0, wash);
+    let due = open::to_read(reading);
+    rows.splice(0..0, due);
     rows.extend(later::next_dates(reading));
     rows.extend(reading.job.tools.iter().filter_map(|t| {
         let due = words::date(t.due.as_ref());

@@ -10,7 +10,7 @@ use records::job::Run;
 use records::work::{self, Flag};
 
 use super::reading::Reading;
-use super::{DATA, asked, close, disputes, holes, later, tension, words};
+use super::{DATA, Fact, asked, close, disputes, holes, later, tension, words};
 use crate::drawing::{State, States};
 use crate::state;
 
@@ -49,6 +49,8 @@ pub(super) struct Open {
 
 /// Letters of what stands for an item that has no shorter name.
 const SHORT: usize = 48;
+/// What several readings that are still to be taken are called.
+const TO_READ: &str = "readings to be taken";
 /// Names in one fold; beyond them the rest is counted.
 const NAMED: usize = 12;
 
@@ -262,18 +264,18 @@ fn fails(run: &Run, read: &work::Tensions, items: &mut Vec<Open>) {
         what,
         &sags,
     ));
-    let what = format!(
-        "over the upper tension of {:.0}\u{a0}N",
-        read.never_above_n.unwrap_or_default()
-    );
-    let over = read.over_upper();
-    items.extend(on_wires(
-        run,
-        Grave::Fails,
-        "findings on tension",
-        &what,
-        &over,
-    ));
+    for (is, for_error) in [("", false), (", or for what the gauge errs may be,", true)] {
+        let upper = read.never_above_n.unwrap_or_default();
+        let what = format!("over the upper tension of {upper:.0}\u{a0}N{is}");
+        let over = read.over_upper(for_error);
+        items.extend(on_wires(
+            run,
+            Grave::Fails,
+            "findings on tension",
+            &what,
+            &over,
+        ));
+    }
 }
 
 /// Ends that do not hold as they should, by what stands of them.
@@ -308,8 +310,22 @@ fn ends(reading: &Reading<'_>, run: &Run, items: &mut Vec<Open>) {
     }
 }
 
+/// Runs of which readings are still to be taken, for the owner's dates.
+pub(super) fn to_read(reading: &Reading<'_>) -> Vec<Fact> {
+    let of_run = |run: &Run| {
+        let read = reading.found.read(run)?.as_ref().ok()?;
+        let mut due = Vec::new();
+        unread(reading, run, read, &mut due);
+        due.retain(|item| item.kind == TO_READ);
+        let name = format!("Run {}, readings still due", run.name);
+        let with = "before any date below: page 1 names the wires under what is open";
+        (!due.is_empty()).then(|| Fact::of(&name, "not read yet".to_owned()).with(with))
+    };
+    reading.job.runs.iter().filter_map(of_run).collect()
+}
+
 fn unread(reading: &Reading<'_>, run: &Run, read: &work::Tensions, items: &mut Vec<Open>) {
-    let kind = "readings to be taken";
+    let kind = TO_READ;
     let unread: Vec<u32> = read
         .lines
         .iter()

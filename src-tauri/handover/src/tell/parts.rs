@@ -77,8 +77,10 @@ fn counted_blocks(reading: &Reading<'_>, counted: &TakeOff, blocks: &mut Vec<Blo
         (None, false) => String::new(),
     };
     blocks.push(Block::remark(format!(
-        "{} wires. Holes: {} for inserts, {} through posts; section 7 has them face by face.{allowances}",
-        counted.wires, counted.insert_holes, counted.through_holes
+        "{}. Holes: {} for inserts, {} through posts; section 7 has them face by face.{allowances}",
+        words::count(u64::from(counted.wires), "wire", "wires"),
+        counted.insert_holes,
+        counted.through_holes
     )));
     notes(counted, blocks);
 }

@@ -203,7 +203,10 @@ fn text(
         }
         _ if one.over => parts.push(upper.map_or_else(
             || "over the upper tension".into(),
-            |upper| format!("over {}", Newtons(upper)),
+            |upper| match one.may_carry_n {
+                Some(_) => format!("may be over {}", Newtons(upper)),
+                None => format!("over {}", Newtons(upper)),
+            },
         )),
         _ if !held => {}
         ReadingState::Below => parts.push("below".into()),

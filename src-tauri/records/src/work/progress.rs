@@ -370,7 +370,7 @@ fn words(stage: Stage, flags: &[Flag], interpolated: bool) -> String {
     let told = flags.iter().map(|flag| match flag {
         Flag::None => "",
         Flag::Disputed => ", disputed",
-        Flag::Over => ", over the upper tension",
+        Flag::Over => ", over the upper tension, or too near it",
         Flag::Below => ", below the required tension",
         Flag::Sags => ", further down under the hung mass than the table lets it",
         Flag::Newer => ", changed by a newer version",

@@ -38,7 +38,7 @@ use super::lengths::inside;
 use super::limits::limits;
 use super::ordering::{BayRow, asked};
 use super::rules::changed_rules;
-use super::tension::{gauge, gauge_note, required_of, upper_of};
+use super::tension::{gauge, gauge_note, most_shown, required_of, upper_of};
 use crate::ids::{Hash, ItemId};
 use crate::job::{Fact, Job, Run, Wire};
 use crate::model::context::{ReadingTold, TensionRead};
@@ -64,6 +64,8 @@ struct Against {
     required: Option<Newtons>,
     /// What nothing may exceed.
     upper: Option<Newtons>,
+    /// What was decided to be set.
+    set: Option<Newtons>,
     /// Number of the pass that aims at the set tension.
     last_pass: Option<u32>,
 }
@@ -92,6 +94,7 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
     let against = Against {
         required,
         upper,
+        set: decided.map(|t| mn(t.set_mn)),
         last_pass: last_pass(run),
     };
     let mut notes = Vec::new();
@@ -99,6 +102,8 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
         notes.push("No required tension stands for the run: readings stay open.".to_owned());
     }
     let error = gauge.as_ref().and_then(|g| g.error);
+    let most = upper.map(|upper| most_shown(upper, against.set, error));
+    let most = most.transpose()?;
     if error.is_none() {
         notes.push("No gauge with a stated error is on record.".to_owned());
     }
@@ -142,6 +147,7 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
         set_n: set.map(Newtons::value),
         upper_n: decided.map(|t| mn(t.upper_mn).value()),
         never_above_n: upper.map(Newtons::value),
+        most_shown_n: most.map(Newtons::value),
         upper_missing,
         passes_n: decided.map_or_else(Vec::new, |t| {
             t.passes_mn.iter().map(|p| mn(*p).value()).collect()
@@ -352,6 +358,15 @@ fn reading(
         }
         _ => ReadingState::Open,
     };
+    let most = against
+        .upper
+        .map(|upper| most_shown(upper, against.set, error));
+    let most = most.transpose()?.filter(|_| counts);
+    let over = newtons.zip(most).is_some_and(|(n, most)| n > most.value());
+    let may_carry = newtons
+        .zip(error)
+        .filter(|(n, _)| over && against.upper.is_some_and(|upper| *n <= upper.value()))
+        .map(|(n, error)| (n * (1.0 + error)).ceil());
     let subject = format!("bay:{bay}").parse::<Subject>().ok();
     let in_run = run.bays.iter().find(|b| Some(b.subject) == subject);
     #[allow(clippy::cast_precision_loss)] // hundredths of a degree
@@ -397,10 +412,8 @@ fn reading(
         replaced: false,
         anew: false,
         state,
-        over: counts
-            && newtons
-                .zip(against.upper)
-                .is_some_and(|(n, upper)| n > upper.value()),
+        over,
+        may_carry_n: may_carry,
     }))
 }
 

@@ -385,15 +385,16 @@ fn turn_back(
         .collect();
     let together = mechanics::tensioning::turn_together(&decided.frame, &now, &wanted)?;
     for ((place, _), all) in wanted.iter().zip(together) {
+        let over = read.lines.get(*place).and_then(TensionLine::over);
         let turn = match laid {
-            Some(laid) => alone(laid, &now, *place, decided.set)?,
+            Some(laid) => alone(laid, &now, *place, (decided.set, over.is_some()))?,
             None => None,
         };
         if let Some(line) = told.lines.get_mut(*place) {
             line.turn = turn;
             line.turn_together = laid.map(|laid| laid.turn(all));
-            line.sentence = Some(match line.over_n {
-                Some(over) => tell::let_out(line, over, decided),
+            line.sentence = Some(match over {
+                Some(over) => tell::let_out(line, &over.told_over(decided.upper.value()), decided),
                 None => tell::bring_back(line, decided.set),
             });
             told.to_turn.push(line.wire);

@@ -5,7 +5,9 @@ use mechanics::rules::{
 };
 
 use super::WorkError;
+use crate::book::Key;
 use crate::ids::Hash;
+use crate::job::reader::said;
 use crate::job::{Job, Run};
 use crate::library;
 use crate::model::fields;
@@ -71,6 +73,82 @@ pub fn standing_rules(job: &Job<'_>) -> Option<Choice> {
     choices(&sets, &country, permit_day(job))
         .into_iter()
         .find(|choice| choice.id == id)
+}
+
+/// Said of a run whose tensions were decided by another rule set than the one that stands, or before there was one.
+/// None where they rest on this very one, and where nothing tells what they rest on.
+pub(super) fn decided_by_another(job: &Job<'_>, run: &Run) -> Option<String> {
+    let basis = &run.tensions.told()?.basis;
+    let now = copied(job)?;
+    let key = Key {
+        subject: job.subject().to_string(),
+        field: fields::JOB_RULE_SET.name.to_owned(),
+        place: String::new(),
+    };
+    let told = basis.iter().filter_map(|id| job.reader.view.entry(id));
+    let copies = told.filter_map(|entry| said(entry, &key).0);
+    let sha256 = now.sha256.to_string();
+    let mut before = None;
+    for copy in copies {
+        let of = |name: &str| copy.get(name).and_then(|value| value.as_str());
+        if of("sha256") == Some(&*sha256) {
+            return None;
+        }
+        before = of("text").map(title).or(before);
+    }
+    let by = match before {
+        Some(before) => format!("by {before}"),
+        None if basis.is_empty() => return None,
+        None => "before a rule set was chosen".to_owned(),
+    };
+    Some(format!(
+        "The tensions of run {} were decided {by}, and {} stands now: look at its rows and decide them again.",
+        run.name,
+        title(&now.text)
+    ))
+}
+
+/// What a rule set calls itself, of its text.
+fn title(text: &str) -> String {
+    let set = serde_json::from_str::<RuleSet>(text);
+    set.map_or_else(|_| "another rule set".to_owned(), |set| set.title)
+}
+
+/// What is asked before another rule set is chosen for a job of which something rests on the one that stands; none
+/// where nothing does, or where it is the same.
+#[must_use]
+pub fn question_rules(job: &Job<'_>, chosen: &RuleSetCopy) -> Option<String> {
+    let stands = copied(job)?;
+    let decided = job.runs.iter().filter(|run| run.tensions.value().is_some());
+    let runs: Vec<&str> = decided.map(|run| run.name.as_str()).collect();
+    let wires = job.runs.iter().flat_map(|run| &run.wires);
+    let released = wires.filter(|w| w.issued.value().is_some()).count();
+    let signed = job
+        .sign_offs
+        .iter()
+        .filter(|(_, fact)| fact.value().is_some());
+    let signed = signed.count();
+    let mut rests = Vec::new();
+    if !runs.is_empty() {
+        rests.push(format!("the tensions of run {}", runs.join(", ")));
+    }
+    if released > 0 {
+        let s = if released == 1 { "" } else { "s" };
+        rests.push(format!("{released} released wire{s}"));
+    }
+    if signed > 0 {
+        let s = if signed == 1 { "" } else { "s" };
+        rests.push(format!("{signed} sign-off{s}"));
+    }
+    if rests.is_empty() || stands.sha256 == chosen.sha256 {
+        return None;
+    }
+    Some(format!(
+        "On {} rest {}. They stay as they are and are marked: look at the rows of {} and decide the tensions again.",
+        title(&stands.text),
+        rests.join(", "),
+        title(&chosen.text)
+    ))
 }
 
 /// Day of the permit, where people agree on it.

@@ -30,9 +30,9 @@ use crate::job::things::Tool;
 use crate::job::{Job, Run};
 use crate::model::values::ToolKind;
 pub use answer::{GaugeNote, TensionPlan, TensionRoom, UpperPart};
-pub(super) use decided::required_of;
 pub use decided::{NO_BREAKING_LOAD, NO_FACTOR, is_above, typed, typed_below, upper_of};
 use decided::{lesser, stated_in};
+pub(super) use decided::{most_shown, required_of};
 pub use suggest::usual_passes;
 use suggest::{Suggestion, suggest};
 

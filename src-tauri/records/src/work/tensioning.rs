@@ -385,8 +385,14 @@ fn one_end(job: &Job<'_>, run: &Run) -> Option<(OneEnd, End)> {
 
 impl Laid<'_> {
     /// What rounds and masses are held against.
-    pub(super) fn bounds(&self, required: Option<Newtons>) -> Bounds {
-        Bounds::of(self.steps.len(), Some(self.upper), required, self.set)
+    pub(super) fn bounds(&self, required: Option<Newtons>) -> Result<Bounds, WorkError> {
+        let error = self.error_told.then_some(self.error);
+        Bounds::of(
+            self.steps.len(),
+            (Some(self.upper), error),
+            required,
+            self.set,
+        )
     }
 
     /// Turns and flats of a turn-in.
@@ -438,11 +444,7 @@ impl Decided<'_> {
         tension: Newtons,
         limit: Newtons,
     ) -> Result<Newtons, WorkError> {
-        let near = tension::shown(tension, self.error)?;
-        if near > limit {
-            return Ok(near);
-        }
-        Ok(tension::shown_most(tension, self.error)?)
+        Ok(tension::shown_above(tension, limit, self.error)?)
     }
 
     /// The least and the most that the gauge may show where a wire is brought to a tension.

@@ -16,6 +16,7 @@ use super::convert::{heights, mn, nm, no_slope, run_of, slope_of};
 use super::inward::inward;
 use super::lengths::{between_inserts, readings};
 use super::ordering::asked;
+use super::rules::decided_by_another;
 use super::supports::clear_along;
 use super::wires_in::wires_in;
 use crate::ids::ItemId;
@@ -61,6 +62,7 @@ pub fn to_cut(job: &Job<'_>, run: ItemId) -> Result<ToCut, WorkError> {
     let open = asked(job, run)?.open.into_iter().map(|bay| bay.sentence);
     let of_run = wires_in(job, run)?.into_iter();
     let of_run = of_run.chain(posts_untold(job, run)?).chain(open);
+    let of_run = of_run.chain(decided_by_another(job, run));
     questions.extend(of_run.map(|sentence| whole((sentence, Vec::new()))));
     Ok(ToCut {
         refused: few_anchors(run),

@@ -357,6 +357,48 @@ fn a_reading_at_another_temperature_says_what_may_be_of_it_from_that_and_counts_
 }
 
 #[test]
+fn a_reading_that_its_gauge_may_put_over_the_upper_tension_counts_as_over() {
+    let mut s = measured();
+    let a = s.a;
+    fit(&mut s);
+    passed(&mut s);
+    // 1800 N ÷ 1.04 is 1730 N: the most that a gauge of 4 % may show.
+    let most = s.with_job(|job| tensions(job, a).unwrap().most_shown_n);
+    assert_eq!(most, Some(1730.0));
+    let bay = s.bay_place("A2", "A3");
+    for (shows, over) in [(1730, false), (1731, true)] {
+        read(&mut s, 12, &bay, shows, Stage::Final, None);
+        let found = s.with_job(|job| tensions(job, a).unwrap());
+        assert_eq!(found.lines[11].over().is_some(), over, "{shows}");
+        assert_eq!(acts(&mut s, a).contains(&NextWhat::LetOut), over);
+    }
+    let found = s.with_job(|job| tensions(job, a).unwrap());
+    assert_eq!(
+        (found.over_upper(false), found.over_upper(true)),
+        (vec![], vec![12])
+    );
+    // 1731 × 1.04 = 1800.2.
+    assert_eq!(found.lines[11].over().unwrap().may_carry_n, Some(1801.0));
+    let stop = s
+        .offered()
+        .into_iter()
+        .find(|act| act.what == NextWhat::LetOut);
+    let stop = stop.unwrap().sentence;
+    assert!(
+        stop.contains(
+            "Wire A12 may be over the upper tension of 1800\u{a0}N: 1731 N in A2–A3, up to 1801\u{a0}N for what the \
+             gauge errs"
+        ),
+        "{stop}"
+    );
+    let plan = s.with_job(|job| tensioning(job, a).unwrap());
+    assert_eq!(plan.over, [12]);
+    assert!(plan.wires[11].to[2].turn.unwrap().back);
+    let again = s.with_job(|job| recheck(job, a).unwrap());
+    assert!(again.to_turn.contains(&12));
+}
+
+#[test]
 fn a_wire_over_the_upper_tension_stands_out_wherever_it_is_asked_about_and_is_let_out() {
     let mut s = measured();
     let a = s.a;
@@ -368,7 +410,7 @@ fn a_wire_over_the_upper_tension_stands_out_wherever_it_is_asked_about_and_is_le
         read(&mut s, wire, &bay, newtons, Stage::Recheck, None);
     }
     let found = s.with_job(|job| tensions(job, a).unwrap());
-    assert_eq!(found.over_upper(), [12]);
+    assert_eq!(found.over_upper(false), [12]);
     assert_eq!(found.lines[11].over().unwrap().newtons, Some(1950.0));
     let seen = s.with_job(|job| progress(job, a).unwrap());
     assert_eq!(seen.wires[11].flags, [Flag::Over]);
@@ -393,7 +435,7 @@ fn a_wire_over_the_upper_tension_stands_out_wherever_it_is_asked_about_and_is_le
     assert!(twelve.turn.unwrap().back);
     let sentence = twelve.sentence.clone().unwrap();
     assert!(
-        sentence.contains("over the upper tension of 1800 N")
+        sentence.contains("over the upper tension of 1800\u{a0}N")
             && sentence.contains("Let it out about 2 turns"),
         "{sentence}"
     );

@@ -137,7 +137,7 @@ fn a_wire_that_a_gauge_named_already_is_told_to_sag_beside_that() {
         (
             1900,
             6_000_000,
-            "Stop: A7 shows 1900 N, over the upper tension",
+            "Stop. A7 is over the upper tension of 1800\u{a0}N: 1900 N in",
             "gauge and mass contradict, hang and read again.",
         ),
     ] {

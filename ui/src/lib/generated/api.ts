@@ -6165,9 +6165,15 @@ anew: boolean,
  */
 state: ReadingState,
 /**
- * Whether it is over what nothing may exceed; never for sound and hung phone.
+ * Whether it is over what nothing may exceed, or may be for what its gauge errs; never for sound and hung
+ * phone.
  */
-over: boolean, };
+over: boolean,
+/**
+ * What the wire may carry at most, newtons, where the figure itself is not over and the gauge's error may put it
+ * there.
+ */
+mayCarryN: number | null, };
 
 /**
  * How a reading stands against what is asked.
@@ -6895,6 +6901,11 @@ upperN: number | null,
  * What nothing may exceed: the lesser of that and of the least limit that is known.
  */
 neverAboveN: number | null,
+/**
+ * The most that the gauge may show without its wire being over that, for what it errs; what was decided to be
+ * set may be shown. None where nothing is known.
+ */
+mostShownN: number | null,
 /**
  * What is missing before anybody knows how much the wires may carry, and what to do: a reading
  * that is clear of the required tension is not held against it; none where nothing is.
@@ -9526,6 +9537,23 @@ job: string,
 name: string, };
 
 /**
+ * Copies a rule set into a job.
+ */
+export type UseRuleSet = {
+/**
+ * The job.
+ */
+job: string,
+/**
+ * Name in the program's library, or the id of the crew's own set.
+ */
+name: string,
+/**
+ * Yes to the question what becomes of what was decided by the set that stands.
+ */
+confirmed?: boolean, };
+
+/**
  * A usual order and the most that a wire has to show in it.
  */
 export type UsualOrder = {
@@ -9895,7 +9923,7 @@ export interface Commands {
 	/** Takes something of the crew's own out of the library, with a reason; jobs keep their copies. */
 	dropOwn: { request: DropOwn; answer: Recorded };
 	/** Copies a rule set whole into the job, with its hash and origin. */
-	useRuleSet: { request: UseFromLibrary; answer: Recorded };
+	useRuleSet: { request: UseRuleSet; answer: Recorded };
 	/** Copies a strand's figures into the job. */
 	useStrand: { request: UseFromLibrary; answer: Recorded };
 	/** Copies a fitting set's figures into the job. */

@@ -65,7 +65,7 @@ describe('flagsOf', () => {
     if (line) line.readings = [{ newtons: 1950, over: true, replaced: false }, { newtons: 1990, over: true, replaced: true }] as never;
     if (told.runs[0]?.read) told.runs[0].read.neverAboveN = 1800;
     expect(flagsOf(told).filter((f) => f.kind === 'bad').map((f) => [f.text, f.room])).toEqual([['Wire 12 shows 1950\u00a0N, over the upper tension of 1800\u00a0N. Stop and let it out.', 'tension']]);
-    expect(wiresTold([{ number: 12, flags: ['over'] }])).toEqual(['Wire 12, Run A: over the upper tension.']);
+    expect(wiresTold([{ number: 12, flags: ['over'] }])).toEqual(['Wire 12, Run A: over the upper tension, or too near it.']);
   });
   it('leaves a pass on the way up alone: the program flags none', () => {
     expect(wiresTold([{ number: 7, stage: 'fitted', reads: [[600, 'a:b']], governs: 600 }])).toEqual([]);

@@ -58,12 +58,13 @@ function sagWords(run: Run, wire: Wire): string {
   return `${nameIn(run, wire)}: ${told?.sentence ?? `${words.states.sags}.`}`;
 }
 
-/** The highest reading that stands over what nothing may exceed. */
-function overWords(run: Run, wire: Wire): string {
-  const reads = Math.max(...(lineOf(run, wire)?.readings ?? []).map((r) => (r.over && !r.replaced ? (r.newtons ?? 0) : 0)));
+/** The highest reading that stands over what nothing may exceed, or that its gauge's error may put there. */
+export function overWords(run: Run, wire: Wire): string {
+  const over = (lineOf(run, wire)?.readings ?? []).filter((r) => r.over && !r.replaced).sort((a, b) => (b.newtons ?? 0) - (a.newtons ?? 0))[0];
   const upper = run.read?.neverAboveN;
-  if (reads <= 0 || typeof upper !== 'number') return `${nameIn(run, wire)}: ${words.states.over}.`;
-  return words.tension.over(wire.number, newtons(reads), newtons(upper));
+  if (typeof over?.newtons !== 'number' || typeof upper !== 'number') return `${nameIn(run, wire)}: ${words.states.over}.`;
+  const [reads, most] = [newtons(over.newtons), newtons(upper)];
+  return typeof over.mayCarryN === 'number' ? words.tension.mayBeOver(wire.number, reads, newtons(over.mayCarryN), most) : words.tension.over(wire.number, reads, most);
 }
 
 /** Where a fact of the job itself is settled, if not under Site. */

@@ -36,8 +36,3 @@ export function loadLibraries(): Promise<Libraries> {
 export function useTemplate(job: string, kind: 'strand' | 'fittingSet', key: string): Promise<Recorded> {
   return call(kind === 'strand' ? 'useStrand' : 'useFittingSet', { job, name: key });
 }
-
-/** Copies a rule set whole into the job. */
-export function chooseRuleSet(job: string, name: string): Promise<Recorded> {
-  return call('useRuleSet', { job, name });
-}

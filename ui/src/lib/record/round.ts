@@ -62,7 +62,7 @@ export function neededN(read: Run['read']): number | undefined {
 /** Whether a wire was turned to within its limits since the reading that still governs it: that bay is to be read, and nothing is to be turned. */
 export function turnedSince(run: Run, wire: number): boolean {
   const to = run.read?.lines.find((l) => l.wire === wire)?.broughtN;
-  return typeof to === 'number' && to >= (run.read?.clearFromN ?? run.read?.mustShowN ?? 0) && to <= (run.read?.neverAboveN ?? Infinity);
+  return typeof to === 'number' && to >= (run.read?.clearFromN ?? run.read?.mustShowN ?? 0) && to <= (run.read?.mostShownN ?? Infinity);
 }
 
 /** Readings of this round that count: same stage, same pass, same bay. */

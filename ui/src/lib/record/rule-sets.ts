@@ -13,7 +13,8 @@ export const loadRuleSetsFor = (job: string): Promise<RuleSetsFor> => call('rule
 /** For a job that is still to be begun. */
 export const loadRuleSetsOn = (permit: string | undefined): Promise<RuleSetsFor> => call('ruleSetsOn', permit ? { permit } : {});
 export const loadFigures = (name: string): Promise<RuleFigures> => call('ruleFigures', { name });
-export const useRuleSet = (job: string, name: string): Promise<Recorded> => call('useRuleSet', { job, name });
+/** Copies a rule set whole into the job; where something rests on the one that stands it is questioned, and `confirmed` says yes to it. */
+export const useRuleSet = (job: string, name: string, confirmed = false): Promise<Recorded> => call('useRuleSet', { job, name, confirmed });
 /** Figures far from what is usual, and places of a table that ask less for more, are questioned; `confirmed` says that the document prints them so. */
 export const keepFile = (text: string, why: string, confirmed: boolean): Promise<Recorded> => call('keepRuleSet', { from: { kind: 'file', text }, why, confirmed });
 /** One of the crew's own is told anew; one of the program's becomes a new one. */

@@ -53,5 +53,8 @@ export function keepSpoken(job: string, subject: string, take: Take, called: str
   return takeInDocument(job, new File([wavOf(take)], name, { type: 'audio/wav' }), { subject, evidence: 'other' }, '');
 }
 
+/** What was spoken about a thing and could not be kept: it waits there while the page is open, whatever becomes of its card. */
+export const unkept = new Map<string, Take>();
+
 /** Whether somebody could have said something in it. */
 export const isLong = ({ samples, rate }: Take): boolean => samples.length >= LEAST_SECONDS * rate;

@@ -70,6 +70,12 @@ it('passes that are left empty are the program’s to choose', () => {
   expect(choiceOf(p, filled(p, { passes: '' })).passesMn).toEqual([]);
 });
 
+it('passes that were left as they stood end at the set tension that was typed', () => {
+  const p = plan(1500);
+  expect(choiceOf(p, filled(p, { set: '1600' })).passesMn).toEqual([600_000, 1_100_000, 1_600_000]);
+  expect(choiceOf(p, filled(p, { set: '1000', required: '900' })).passesMn).toEqual([600_000, 1_000_000]);
+});
+
 it('what nobody knows to be strong enough is no figure to start from', () => {
   const p = { ...plan(1500), upperN: null, suggestedN: null, usualPassesN: [] } as unknown as TensionPlan;
   expect(startOf(p)).toMatchObject({ set: '', upper: '', passes: '' });

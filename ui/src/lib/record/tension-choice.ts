@@ -29,7 +29,11 @@ export function startOf(plan: TensionPlan): Typed {
 /** What is decided. An origin is the plan's only where the figure is, else what the person states; throws in words what can't be. */
 export function choiceOf(plan: TensionPlan, v: Record<string, Meaning>): Tensions {
   const [requiredMn, setMn, upperMn] = [Number(v.required), Number(v.set), Number(v.upper)];
-  const passesMn = String(v.passes ?? '').split(/[\s;]+/).filter(Boolean).map((p) => mn(parseNumber(plainDigits(p)) ?? 0));
+  const told = String(v.passes ?? '');
+  const typedMn = told.split(/[\s;]+/).filter(Boolean).map((p) => mn(parseNumber(plainDigits(p)) ?? 0));
+  // Passes left as they stood, beside another set tension: those on the way stay and it is the last.
+  const left = told === startOf(plan).passes && typedMn.at(-1) !== setMn;
+  const passesMn = left && typedMn.length > 0 ? [...typedMn.slice(0, -1).filter((p) => p < setMn), setMn] : typedMn;
   if (setMn > upperMn) throw new Error(words.tensions.overUpper);
   if (passesMn.length > 0 && passesMn.at(-1) !== setMn) throw new Error(words.tensions.lastPass);
   const originOf = (chosen: number, planned: number | null | undefined, origin: string | undefined, stated = '') =>

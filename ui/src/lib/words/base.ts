@@ -102,7 +102,7 @@ export const base = {
     fitted: 'fitted',
     tensioned: 'tensioned',
     checked: 'checked',
-    over: 'over the upper tension',
+    over: 'over the upper tension, or too near it',
     below: 'below the required tension',
     sags: 'further down under the hung mass than the table lets it',
     rejected: 'crimp rejected',

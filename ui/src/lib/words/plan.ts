@@ -21,7 +21,7 @@ export const plan = {
     scrap: 'scrap',
     keep: 'keep it',
     notReady: 'Not in the plan',
-    needs: (v: string) => `They need about ${v} more.`,
+    needs: (v: string) => `They will take about ${v} of strand. Nothing is set aside for them.`,
     deliveries: 'Deliveries',
     rules: 'How strand is cut',
     print: 'Print the plan',

@@ -238,9 +238,11 @@ export const work = {
     needs: 'needs',
     itNeeds: 'it needs',
     noDegrees: (from: number, to: number) => `No temperature in °C: ${from < 0 ? `−${-from}` : from} to ${to}.`,
-    never: 'never over',
+    atMost: 'shows at most',
     scale: (n: number, low: number) => `${n} readings against required, set and upper; ${low} below required`,
     over: (n: number, reads: string, upper: string) => `Wire ${n} shows ${reads}, over the upper tension of ${upper}. Stop and let it out.`,
+    mayBeOver: (n: number, reads: string, may: string, upper: string) =>
+      `Wire ${n} shows ${reads}, and may carry ${may} for what the gauge errs, over the upper tension of ${upper}. Stop and let it out.`,
     tooLow: (needs: string) => `, below the ${needs} that it needs`,
     below: (n: number, reads: string, needs: string) => `Wire ${n} reads ${reads}. It needs ${needs}.`,
     readAgain: (run: string, wires: number[]) => `Run ${run}: other wires were turned after ${wires.length === 1 ? 'wire' : 'wires'} ${spans(wires)} ${wires.length === 1 ? 'was' : 'were'} read. Read ${wires.length === 1 ? 'it' : 'them'} again.`,

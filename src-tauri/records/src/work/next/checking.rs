@@ -165,11 +165,9 @@ pub(super) fn let_out(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
                 Some(run.id),
                 line.subject,
                 format!(
-                    "Stop. Wire {} is over the upper tension of {upper:.0}\u{a0}N: {} N in {}. Let it \
-                     out{how}",
+                    "Stop. Wire {} {}. Let it out{how}",
                     line.name,
-                    over.newtons.unwrap_or_default(),
-                    over.bay_name
+                    over.told_over(upper)
                 ),
             );
             one.figure = set.map(|n| format!("{n:.0} N"));
@@ -258,11 +256,17 @@ fn is_brought(seen: &Seen<'_>, line: &TensionLine) -> bool {
 /// One that may have been let out since, but was not read again where it was over: nothing is turned before that.
 fn over_there(seen: &Seen<'_>, line: &TensionLine, over: &Reading, upper: f64) -> NextAct {
     let sentence = format!(
-        "Stop. Wire {} showed {} N in {}, over the upper tension of {upper:.0}\u{a0}N. Read it there again before \
+        "Stop. Wire {} showed {} N in {}, {} the upper tension of {upper:.0}\u{a0}N. Read it there again before \
          anything is turned, and let it out if it still is.",
         line.name,
         over.newtons.unwrap_or_default(),
-        over.bay_name
+        over.bay_name,
+        // For what the gauge errs.
+        if over.may_carry_n.is_some() {
+            "too near"
+        } else {
+            "over"
+        },
     );
     let key = format!("/{}", over.entry.short());
     let run = Some(seen.run.id);
@@ -526,12 +530,10 @@ fn moved(seen: &Seen<'_>, line: Option<&TensionLine>) -> Option<String> {
 fn as_gauged(seen: &Seen<'_>, newtons: f64, above: Option<f64>) -> Newtons {
     let error = seen.readings.gauge.as_ref().and_then(|gauge| gauge.error);
     let error = error.unwrap_or_default();
-    let near = tension::shown(Newtons(newtons), error);
-    let shown = match (&near, above) {
-        (Ok(near), Some(upper)) if near.value() <= upper => {
-            tension::shown_most(Newtons(newtons), error)
-        }
-        _ => near,
+    let stands = Newtons(newtons);
+    let shown = match above {
+        Some(upper) => tension::shown_above(stands, Newtons(upper), error),
+        None => tension::shown(stands, error),
     };
     shown.unwrap_or_else(|_| Newtons(newtons.round()))
 }

@@ -10,6 +10,7 @@ use crate::work::convert::thread_read_at;
 use crate::work::cuts::{CutSheet, Issued};
 use crate::work::ends_made::pressed;
 use crate::work::odd_ticks::read_unfitted;
+use crate::work::rules::{copied, decided_by_another};
 use crate::work::samples::is_good;
 use crate::work::{RefusalCode, TrialStage};
 
@@ -102,19 +103,27 @@ pub(super) fn measure(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
         .collect()
 }
 
-pub(super) fn order(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
-    if seen.run.tensions.value().is_some() {
-        return Vec::new();
-    }
+pub(super) fn order(job: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    let run = seen.run;
+    let (key, sentence) = match (run.tensions.value(), decided_by_another(job, run)) {
+        (None, _) => {
+            let decide = format!("Run {}: before ordering, decide the tensions", run.name);
+            (String::new(), decide)
+        }
+        // Skipped once, it comes back with the next set that is chosen.
+        (Some(_), Some(again)) => {
+            let rules = copied(job).map_or_else(String::new, |copy| copy.sha256.short());
+            (format!("/{rules}"), again)
+        }
+        (Some(_), None) => return Vec::new(),
+    };
+    let subject = run.subject();
     vec![act(
         NextWhat::BeforeOrdering,
-        "",
-        Some(seen.run.id),
-        seen.run.subject(),
-        format!(
-            "Run {}: before ordering, decide the tensions",
-            seen.run.name
-        ),
+        &key,
+        Some(run.id),
+        subject,
+        sentence,
     )]
 }
 

@@ -11,6 +11,7 @@ use crate::model::context::Number;
 use crate::model::values::{PostRole, RailJoint};
 use crate::subject::Subject;
 use crate::work::figures::Origin;
+use crate::work::words;
 
 /// How a post is taken to be held.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, TS, JsonSchema)]
@@ -317,8 +318,9 @@ pub(super) fn sentence(
         .cloned()
         .collect();
     format!(
-        "Post {name} {wires} wires at {tension}. {}. Posts like these bend under this pull: ask \
-         an engineer before ordering.",
+        "Post {name} {} at {tension}. {}. Posts like these bend under this pull: ask an engineer \
+         before ordering.",
+        words::wires_counted(wires),
         bounds::capital(&each(&told, at))
     )
 }

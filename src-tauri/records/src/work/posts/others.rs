@@ -15,7 +15,7 @@ use crate::job::things::angle_place;
 use crate::job::{Job, PostInRun, Run, Wire};
 use crate::model::context::Number;
 use crate::model::values::PostRole;
-use crate::work::WorkError;
+use crate::work::{WorkError, words};
 
 /// The tension of another run's wire, by run and place from the bottom.
 pub(in crate::work) type Pulled<'a> = &'a dyn Fn(ItemId, usize) -> Option<Newtons>;
@@ -168,8 +168,8 @@ pub(in crate::work) fn others_on(
         found.inputs.push(Number {
             name: format!("pull of run {} on post {}", leg.name, at.name),
             value: format!(
-                "{} wires at {}, {:.0}° from run {}",
-                leg.pulls.len(),
+                "{} at {}, {:.0}° from run {}",
+                words::wires_counted(leg.pulls.len()),
                 leg.tension,
                 heading.value(),
                 run.name
@@ -247,13 +247,13 @@ impl OnPost {
         let more = self.top(leg, heading)?;
         let mut told = format!(
             "Run {} pulls on post {} too and moves it {} mm along the top wire of run {}: \
-             counted in the posts' movement, with both runs at their tension ({} wires at {}, {}, \
+             counted in the posts' movement, with both runs at their tension ({} at {}, {}, \
              {:.0}° apart).",
             leg.name,
             at.name,
             signed(more),
             run.name,
-            leg.pulls.len(),
+            words::wires_counted(leg.pulls.len()),
             leg.tension,
             leg.origin,
             heading.value()

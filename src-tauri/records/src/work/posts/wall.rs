@@ -114,10 +114,7 @@ impl Looked<'_> {
             false => format!("by run {}", self.run.name),
         };
         let (name, tension) = (&facts.name, self.tension);
-        let wires = match pulls.len() {
-            1 => "1 wire".to_owned(),
-            many => format!("{many} wires"),
-        };
+        let wires = words::wires_counted(pulls.len());
         Ok(Some(PostAsked {
             post: facts.id,
             subject: self.subject(),

@@ -106,8 +106,29 @@ pub struct Reading {
     pub anew: bool,
     /// How it stands by itself; open for sound and hung phone, which are held against nothing.
     pub state: ReadingState,
-    /// Whether it is over what nothing may exceed; never for sound and hung phone.
+    /// Whether it is over what nothing may exceed, or may be for what its gauge errs; never for sound and hung
+    /// phone.
     pub over: bool,
+    /// What the wire may carry at most, newtons, where the figure itself is not over and the gauge's error may put it
+    /// there.
+    pub may_carry_n: Option<f64>,
+}
+
+impl Reading {
+    /// "is over the upper tension of 1800 N: 1950 N in A2–A3", or that it may be.
+    #[must_use]
+    pub fn told_over(&self, upper: f64) -> String {
+        let reads = self.newtons.unwrap_or_default();
+        let (is, may) = match self.may_carry_n {
+            Some(may) => (
+                "may be",
+                format!(", up to {may:.0}\u{a0}N for what the gauge errs"),
+            ),
+            None => ("is", String::new()),
+        };
+        let bay = &self.bay_name;
+        format!("{is} over the upper tension of {upper:.0}\u{a0}N: {reads} N in {bay}{may}")
+    }
 }
 
 /// A deflection under a hung mass, beside the document's table and the tension it tells.
@@ -345,7 +366,7 @@ impl TensionLine {
         !self.turned_after.is_empty() || self.pulled_after.iter().any(|after| after.done)
     }
 
-    /// The highest of the readings that stand over what nothing may exceed; none where none is.
+    /// The highest of the readings that stand over what nothing may exceed, or may be; none where none is.
     #[must_use]
     pub fn over(&self) -> Option<&Reading> {
         let newtons = |r: &&Reading| r.newtons.unwrap_or_default();
@@ -378,7 +399,7 @@ impl TensionLine {
     /// turned.
     #[must_use]
     pub fn is_brought(&self, all: &Tensions) -> bool {
-        let (least, upper) = (all.clear_from_n.or(all.must_show_n), all.never_above_n);
+        let (least, upper) = (all.clear_from_n.or(all.must_show_n), all.most_shown_n);
         let between = |to: f64| {
             least.is_none_or(|least| to >= least) && upper.is_none_or(|upper| to <= upper)
         };

@@ -6,6 +6,8 @@ use mechanics::Newtons;
 
 use super::answer::{DeflectionCheck, TensionLine};
 use crate::model::values::Stage;
+use crate::work::WorkError;
+use crate::work::tension::most_shown;
 
 /// What masses and rounds of a run are held against.
 pub(in crate::work) struct Bounds {
@@ -15,28 +17,36 @@ pub(in crate::work) struct Bounds {
     pub(in crate::work) required: Option<Newtons>,
     /// What nothing may exceed, where that is known.
     pub(in crate::work) upper: Option<Newtons>,
+    /// The most that the gauge may show without its wire being over that.
+    pub(in crate::work) most_shown: Option<Newtons>,
     /// By how much a mass may leave a tension open: the room between what is required and the upper tension, a
     /// third of the set tension where nothing is.
     pub(in crate::work) room: Newtons,
 }
 
 impl Bounds {
+    /// `error`: the gauge's as a share, where it is told.
+    ///
+    /// # Errors
+    /// When the error is out of range.
     pub(in crate::work) fn of(
         passes: usize,
-        upper: Option<Newtons>,
+        (upper, error): (Option<Newtons>, Option<f64>),
         required: Option<Newtons>,
         set: Newtons,
-    ) -> Self {
+    ) -> Result<Self, WorkError> {
         let required = required.filter(|required| required.value() > 0.0);
         let between = required
             .zip(upper)
             .map(|(required, upper)| upper - required);
-        Bounds {
+        let most = upper.map(|upper| most_shown(upper, Some(set), error));
+        Ok(Bounds {
             passes,
             required,
             upper,
+            most_shown: most.transpose()?,
             room: between.unwrap_or(set / 3.0),
-        }
+        })
     }
 }
 

@@ -31,7 +31,7 @@ pub(super) fn mark(
         return Ok(None);
     }
     let passes = decided.passes_mn.len();
-    let bounds = Bounds::of(passes, upper, required, mn(decided.set_mn));
+    let bounds = Bounds::of(passes, (upper, error), required, mn(decided.set_mn))?;
     let note = found_so(run, lines, &bounds);
     let Ok(frame) = frame_before(job, run)? else {
         return Ok(note);

@@ -36,6 +36,9 @@ pub struct Tensions {
     pub upper_n: Option<f64>,
     /// What nothing may exceed: the lesser of that and of the least limit that is known.
     pub never_above_n: Option<f64>,
+    /// The most that the gauge may show without its wire being over that, for what it errs; what was decided to be
+    /// set may be shown. None where nothing is known.
+    pub most_shown_n: Option<f64>,
     /// What is missing before anybody knows how much the wires may carry, and what to do: a reading
     /// that is clear of the required tension is not held against it; none where nothing is.
     pub upper_missing: Option<String>,
@@ -127,10 +130,15 @@ impl Tensions {
         found
     }
 
-    /// Wires of which a reading stands that is over what nothing may exceed.
+    /// Wires of which a reading stands that is over what nothing may exceed, or, `for_error`, that its gauge's error
+    /// may put there.
     #[must_use]
-    pub fn over_upper(&self) -> Vec<u32> {
-        let over = self.lines.iter().filter(|l| l.over().is_some());
+    pub fn over_upper(&self, for_error: bool) -> Vec<u32> {
+        let is = |l: &&TensionLine| {
+            l.over()
+                .is_some_and(|r| r.may_carry_n.is_some() == for_error)
+        };
+        let over = self.lines.iter().filter(is);
         over.map(|l| l.wire).collect()
     }
 

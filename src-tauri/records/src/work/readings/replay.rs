@@ -135,7 +135,7 @@ impl Replayed {
         let by = (may - last.showed).abs();
         let below = |required| last.showed >= required && may < required;
         let over = |upper| last.showed <= upper && may > upper;
-        let across = bounds.required.is_some_and(below) || bounds.upper.is_some_and(over);
+        let across = bounds.required.is_some_and(below) || bounds.most_shown.is_some_and(over);
         let beyond = by > last.near || (by.value() > MOVED && across);
         ((beyond || last.doubted) && !last.since.is_empty()).then(|| Moved {
             now: beyond.then_some(now),
@@ -271,7 +271,7 @@ impl Stands {
     }
 
     fn was_over(&self, bounds: &Bounds) -> bool {
-        let last = self.last.as_ref().zip(bounds.upper);
+        let last = self.last.as_ref().zip(bounds.most_shown);
         last.is_some_and(|(last, upper)| last.showed > upper)
     }
 

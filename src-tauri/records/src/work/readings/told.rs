@@ -4,7 +4,6 @@
 //! there, so that a later change of a tool or bay does not change what a person was told.
 
 use mechanics::deflection::TensionFromDeflection;
-use mechanics::tension::clear_to;
 use mechanics::{Degrees, Millimetres, Newtons};
 
 use super::deflections::{RULER, Untold, on_a_rake, tells, with_band};
@@ -19,7 +18,7 @@ use crate::work::convert::{mn, nm, run_of, slope_of, strand_of};
 use crate::work::figures::Origin;
 use crate::work::lengths::inside;
 use crate::work::supports::clear_along;
-use crate::work::tension::{gauge_note, share, upper_of};
+use crate::work::tension::{gauge_note, most_shown, share, upper_of};
 use crate::work::{WorkError, words};
 
 fn number(name: &str, value: String, origin: &str) -> Number {
@@ -175,9 +174,8 @@ pub fn odd_tension(
     let Some((tool, error)) = tool.and_then(|t| Some((t, error_on(Some(t))?))) else {
         return Ok(None);
     };
-    let set = run.tensions.value().map(|t| mn(t.set_mn).min(upper));
-    let clear = clear_to(upper, error)?.max(set.unwrap_or_default());
-    Ok((shows > clear).then(|| {
+    let set = run.tensions.value().map(|t| mn(t.set_mn));
+    Ok((shows > most_shown(upper, set, Some(error))?).then(|| {
         format!(
             "{} N on {} may be {} for what it errs, over the upper tension of {upper}. Stop. Is the \
              reading right?",

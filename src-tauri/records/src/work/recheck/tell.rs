@@ -168,7 +168,7 @@ pub(super) fn read_there(line: &RecheckLine) -> String {
 }
 
 /// A wire over the upper tension.
-pub(super) fn let_out(line: &RecheckLine, over: f64, decided: &Decided<'_>) -> String {
+pub(super) fn let_out(line: &RecheckLine, over: &str, decided: &Decided<'_>) -> String {
     let turn = line.turn.map_or_else(
         || "Let it out".to_owned(),
         |turn| {
@@ -177,9 +177,8 @@ pub(super) fn let_out(line: &RecheckLine, over: f64, decided: &Decided<'_>) -> S
         },
     );
     format!(
-        "Stop: {} shows {over} N, over the upper tension of {}. {turn}, and read it again where it was \
-         read.",
-        line.name, decided.upper
+        "Stop. {} {over}. {turn}, and read it again where it was read.",
+        line.name
     )
 }
 

@@ -5,7 +5,7 @@
 //! neither. Whoever asks what is required, or what nothing may exceed, asks here.
 
 use mechanics::Newtons;
-use mechanics::tension::{clear_from, clear_to, held_upper, upper_tension};
+use mechanics::tension::{clear_from, clear_to, gauge_step, held_upper, upper_tension};
 
 use super::TensionPlan;
 use crate::job::{Job, Run};
@@ -32,6 +32,26 @@ pub(in crate::work) fn required_of(run: &Run, asked: Option<&Required>) -> Optio
 pub fn upper_of(job: &Job<'_>, run: &Run) -> Result<Option<Newtons>, WorkError> {
     let known = upper_tension(&limits(job, run)?.parts)?.map(|upper| upper.limit);
     Ok(lesser(run, known))
+}
+
+/// The most that a gauge of an error, a share, may show without its wire being over the upper tension, as may be
+/// where no error is told; what was decided to be set may be shown, as near as the gauge tells it, and nothing over
+/// the upper tension itself.
+///
+/// # Errors
+/// When a tension is not above zero or the error is out of range.
+pub(in crate::work) fn most_shown(
+    upper: Newtons,
+    set: Option<Newtons>,
+    error: Option<f64>,
+) -> Result<Newtons, WorkError> {
+    let Some(error) = error.filter(|_| upper.value() > 0.0) else {
+        return Ok(upper);
+    };
+    let set = set.filter(|set| set.value() > 0.0);
+    let shown = set.map(|set| Ok::<_, WorkError>(set + gauge_step(set, error)?));
+    let shown = shown.transpose()?.unwrap_or_default().min(upper);
+    Ok(clear_to(upper, error)?.max(shown))
 }
 
 /// Whether an upper tension, in millinewtons, is above a limit in newtons, as it is held.
@@ -133,16 +153,24 @@ impl TensionPlan {
                  that takes {clear}."
             )));
         }
+        let ceiling = self.ceiling_n.map(Newtons);
+        let ceiling = ceiling.filter(|most| most.value() > 0.0);
+        let upper = ceiling.into_iter().fold(mn(of.upper_mn), Newtons::min);
+        let may = clear_to(upper, error)?;
+        let over = (set > may).then(|| {
+            format!(
+                "When the gauge shows the set tension of {set} the wire may carry {} for what the gauge errs, over \
+                 the upper {upper}: to stay below it the gauge may show {may}.",
+                Newtons((set * (1.0 + error)).value().ceil())
+            )
+        });
         let Some(losing) = &self.losing else {
-            return Ok(None);
+            return Ok(over);
         };
         let least = losing.least_set(required, error)?;
         if least.is_some_and(|least| least.set <= set) {
-            return Ok(None);
+            return Ok(over);
         }
-        let ceiling = self.ceiling_n.map(Newtons);
-        let upper = ceiling.into_iter().fold(mn(of.upper_mn), Newtons::min);
-        let may = clear_to(upper, error)?;
         let takes = match least.filter(|least| least.set <= may) {
             Some(least) => format!(
                 "It takes {} to stay clear of the required {required} until then, of which up to {} \

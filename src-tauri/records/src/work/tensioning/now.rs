@@ -36,6 +36,8 @@ pub(in crate::work) struct State {
     pub(in crate::work) from: Vec<NowFrom>,
     /// How many of the passes each wire went through: it was read in the last of them.
     pub(in crate::work) gone: Vec<usize>,
+    /// Places of wires of which a reading stands that is over the upper tension, or may be for what its gauge errs.
+    pub(super) read_over: Vec<usize>,
     /// Said where nobody told how the wires came to what they showed.
     pub(super) found_so: Option<String>,
     /// Whether anything was tightened.
@@ -55,7 +57,7 @@ pub(in crate::work) struct State {
 /// what a hung mass tells. A piece that was taken out pulls no more: the others rise.
 pub(in crate::work) fn state(job: &Job<'_>, laid: &Laid<'_>) -> Result<State, WorkError> {
     let read = tensions(job, laid.run.id)?;
-    let bounds = laid.bounds(read.must_show_n.map(Newtons));
+    let bounds = laid.bounds(read.must_show_n.map(Newtons))?;
     let hung: Vec<Option<Hung<'_>>> = read.lines.iter().map(|l| hung(&bounds, l)).collect();
     let out = taken_out(laid.run, &read.lines);
     let error = laid.error_told.then_some(laid.error);
@@ -63,13 +65,15 @@ pub(in crate::work) fn state(job: &Job<'_>, laid: &Laid<'_>) -> Result<State, Wo
     let mut now = replayed.now.clone();
     let mut from = vec![NowFrom::Slack; now.len()];
     let mut read_ms = vec![None; now.len()];
+    let mut read_over = Vec::new();
     let lines = read.lines.iter().enumerate();
     let brought: Vec<_> = lines
         .map(|(at, line)| replayed.brought_to(at, line))
         .collect();
     let places = read.lines.iter().zip(&hung).zip(brought).zip(&mut now);
-    for ((((line, hung), brought), now), (from, read_ms)) in
-        places.zip(from.iter_mut().zip(read_ms.iter_mut()))
+    for (place, ((((line, hung), brought), now), (from, read_ms))) in places
+        .zip(from.iter_mut().zip(read_ms.iter_mut()))
+        .enumerate()
     {
         let of_piece = |r: &&Reading| r.piece == line.piece && r.counts && r.newtons.is_some();
         if line.readings.iter().any(|r| of_piece(&r)) {
@@ -90,6 +94,7 @@ pub(in crate::work) fn state(job: &Job<'_>, laid: &Laid<'_>) -> Result<State, Wo
         }
         let least = line.least_n.zip(line.governing.as_ref());
         let least = least.filter(|_| line.readings.iter().any(after));
+        read_over.extend(over.map(|_| place));
         if let Some((newtons, reading)) = over.or(least) {
             *now = Newtons(newtons);
             *from = NowFrom::Read;
@@ -129,6 +134,7 @@ pub(in crate::work) fn state(job: &Job<'_>, laid: &Laid<'_>) -> Result<State, Wo
     Ok(State {
         gone: gone.collect(),
         found_so: found_so(laid.run, &read.lines, &bounds),
+        read_over,
         begun: from.iter().any(|from| *from != NowFrom::Slack),
         now,
         from,

@@ -135,8 +135,12 @@ pub(super) fn over_upper(laid: &Laid<'_>, state: &State) -> Option<String> {
             now.value()
         ),
     };
+    let above = match *now > laid.upper {
+        true => "above",
+        false => "and for what the gauge errs may be above",
+    };
     Some(format!(
-        "Wire {name} {stands}, above the upper tension of {}: let it out and read it first.",
+        "Wire {name} {stands}, {above} the upper tension of {}: let it out and read it first.",
         laid.upper
     ))
 }

@@ -312,10 +312,10 @@ fn let_out(laid: &Laid<'_>, state: &State) -> Result<Vec<EvenStep>, WorkError> {
     Ok(found)
 }
 
-/// Places of the wires that stand over the upper tension.
+/// Places of the wires that stand over the upper tension, and of those that may by what was read.
 pub(super) fn over_places(laid: &Laid<'_>, state: &State) -> Vec<usize> {
     let wires = state.now.iter().enumerate();
-    let over = wires.filter(|(_, now)| **now > laid.upper);
+    let over = wires.filter(|(at, now)| **now > laid.upper || state.read_over.contains(at));
     over.map(|(place, _)| place).collect()
 }
 
@@ -327,6 +327,7 @@ pub(super) fn wires(
 ) -> Result<Vec<WireNow>, WorkError> {
     let all = vec![laid.set; laid.frame.wires()];
     let turned = laid.frame.turn_in(&all)?;
+    let over = over_places(laid, state);
     let mut found = Vec::with_capacity(state.now.len());
     for (place, (now, from)) in state.now.iter().zip(&state.from).enumerate() {
         let (wire, name) = laid.name(place);
@@ -338,7 +339,7 @@ pub(super) fn wires(
                 tension_n: tension.value(),
                 from_n,
                 to_n,
-                turn: alone(laid, &state.now, place, *tension)?,
+                turn: alone(laid, &state.now, place, (*tension, over.contains(&place)))?,
             });
         }
         found.push(WireNow {
@@ -468,16 +469,15 @@ fn engaged(input: &CutInput, cut: Millimetres) -> Result<Millimetres, WorkError>
     Ok(step * ((cut - at_none) / (at_step - at_none)))
 }
 
-/// Flats that bring a wire alone to a tension; none where it is there. Let out is only what is over the
-/// upper tension: a pass leaves what is above its own.
+/// Flats that bring a wire alone to a tension; none where it is there. Let out is only what is `over` the
+/// upper tension, or may be: a pass leaves what is above its own.
 pub(in crate::work) fn alone(
     laid: &Laid<'_>,
     now: &[Newtons],
     place: usize,
-    to: Newtons,
+    (to, over): (Newtons, bool),
 ) -> Result<Option<super::TurnIn>, WorkError> {
     let turn = laid.turn(turn_alone(&laid.frame, now, place, to)?);
-    let over = now.get(place).is_some_and(|now| *now > laid.upper);
     let there = (turn.back && !over) || turn.turns + turn.flats == 0;
     Ok((!there).then_some(turn))
 }

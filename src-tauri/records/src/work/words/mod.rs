@@ -23,6 +23,15 @@ pub use units::{kilograms, mm, newtons, ranges, window, wires};
 
 use units::decimal;
 
+/// "1 wire", "12 wires".
+#[must_use]
+pub fn wires_counted(count: usize) -> String {
+    match count {
+        1 => "1 wire".to_owned(),
+        many => format!("{many} wires"),
+    }
+}
+
 /// A day as 2026-10-06.
 #[must_use]
 pub fn day(day: &Day) -> String {
