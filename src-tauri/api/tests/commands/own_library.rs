@@ -95,8 +95,10 @@ fn a_changed_set_says_so_wherever_it_is_used() {
     let sets = site.ann.call("ruleSetsFor", json!({"job": site.job}));
     assert_eq!(said(&sets["standing"]["changed"]), changed);
     // Back to the program's own: nothing says so any more.
-    site.ann
-        .call("useRuleSet", json!({"job": site.job, "name": "au-2022"}));
+    site.ann.call(
+        "useRuleSet",
+        json!({"job": site.job, "name": "au-2022", "confirmed": true}),
+    );
     assert!(site.ask("beforeOrdering")["ruleSet"]["changed"].is_null());
     let (readme, table) = handed_over(&site);
     assert!(

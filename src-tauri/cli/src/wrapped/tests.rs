@@ -140,7 +140,7 @@ fn rows() -> Vec<(&'static str, &'static str, Value)> {
         (
             "rules use au-2022",
             "useRuleSet",
-            json!({"job": "j1", "name": "au-2022"}),
+            json!({"job": "j1", "name": "au-2022", "confirmed": false}),
         ),
         ("plan", "cutPlan", json!({"job": "j1"})),
         (

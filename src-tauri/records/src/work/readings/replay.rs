@@ -135,7 +135,8 @@ impl Replayed {
         let by = (may - last.showed).abs();
         let below = |required| last.showed >= required && may < required;
         let over = |upper| last.showed <= upper && may > upper;
-        let across = bounds.required.is_some_and(below) || bounds.most_shown.is_some_and(over);
+        let mut most = bounds.upper.into_iter().chain(bounds.most_shown);
+        let across = bounds.required.is_some_and(below) || most.any(over);
         let beyond = by > last.near || (by.value() > MOVED && across);
         ((beyond || last.doubted) && !last.since.is_empty()).then(|| Moved {
             now: beyond.then_some(now),
