@@ -6,6 +6,7 @@ use std::{
     io::{BufRead, BufReader},
     path::{Path, PathBuf},
     process::{Child, Command, ExitStatus, Stdio},
+    time::{Duration, Instant},
 };
 
 use crate::{error::XtaskError, workspace};
@@ -72,7 +73,11 @@ pub(crate) struct Aside {
     name: String,
     child: Child,
     printed: PathBuf,
+    begun: Instant,
 }
+
+/// How long one may take, waited for after all else: longer than the slowest machine was seen to need.
+const LONGEST: Duration = Duration::from_secs(40 * 60);
 
 /// Starts a command beside what runs next; `printed` is the file that keeps what it prints.
 pub(crate) fn aside(of: &Command, printed: PathBuf) -> Result<Aside, XtaskError> {
@@ -100,16 +105,41 @@ pub(crate) fn aside(of: &Command, printed: PathBuf) -> Result<Aside, XtaskError>
         name,
         child,
         printed,
+        begun: Instant::now(),
     })
 }
 
 impl Aside {
+    /// How long ago it was started.
+    pub(crate) fn age(&self) -> Duration {
+        self.begun.elapsed()
+    }
+
     /// Waits for its end and shows what it printed; its failure is an error.
     pub(crate) fn end(mut self) -> Result<(), XtaskError> {
-        let status = self.child.wait().map_err(|source| XtaskError::Start {
+        let start = |source| XtaskError::Start {
             command: self.name.clone(),
             source,
-        })?;
+        };
+        println!(
+            "\nWaiting for {}: it prints to {}",
+            self.name,
+            self.printed.display()
+        );
+        let status = loop {
+            if let Some(status) = self.child.try_wait().map_err(start)? {
+                break status;
+            }
+            if self.begun.elapsed() > LONGEST {
+                let minutes = LONGEST.as_secs() / 60;
+                return Err(XtaskError::Checks(format!(
+                    "{} took more than {minutes} minutes and was ended; what it printed is in {}",
+                    self.name,
+                    self.printed.display()
+                )));
+            }
+            std::thread::sleep(Duration::from_millis(200));
+        };
         let printed = fs::read(&self.printed).unwrap_or_default();
         println!("\n$ {}\n{}", self.name, String::from_utf8_lossy(&printed));
         judged(&self.name, status)

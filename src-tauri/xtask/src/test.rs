@@ -4,7 +4,7 @@ use std::process::Command;
 use std::time::{Duration, Instant};
 
 use crate::{
-    check_phone, demo, error::XtaskError, lint, node::Node, packages, python, run,
+    check_phone, demo, error::XtaskError, lint, node::Node, packages, python, run, run::Aside,
     summary::Summary, workspace,
 };
 
@@ -43,11 +43,7 @@ pub(crate) fn test() -> Result<(), XtaskError> {
     build.extend(workspace::BUILD);
     steps.check("build", || run::run(run::cargo(&build)));
     // A browser leaves the machine time; where it does not, the check waits.
-    let mut phone = None;
-    steps.check("phone", || {
-        phone = Some(check_phone::begin()?);
-        Ok(())
-    });
+    let phone = steps.begin("phone", check_phone::begin);
     let ready = steps.check("journeys", || node.packages("tests/e2e"));
     for (name, script) in JOURNEYS.into_iter().filter(|_| ready) {
         let mut journey = node.npm("tests/e2e", &["run", script]);
@@ -56,9 +52,7 @@ pub(crate) fn test() -> Result<(), XtaskError> {
             .env("TAUTBOOK_WINDOW", workspace::program("tautbook-window"));
         steps.watch(name, journey);
     }
-    if let Some(phone) = phone {
-        steps.check("phone", || phone.end());
-    }
+    steps.end("phone", phone);
     steps.close()
 }
 
@@ -82,6 +76,29 @@ impl Steps {
                 self.fail(name, &error, 1);
                 false
             }
+        }
+    }
+
+    /// Starts a step that goes on beside those that follow.
+    fn begin(
+        &mut self,
+        name: &str,
+        step: impl FnOnce() -> Result<Aside, XtaskError>,
+    ) -> Option<Aside> {
+        step().map_err(|error| self.fail(name, &error, 1)).ok()
+    }
+
+    /// Waits for one that was begun.
+    fn end(&mut self, name: &str, step: Option<Aside>) {
+        let Some(step) = step else {
+            return;
+        };
+        let age = step.age();
+        let waited = Instant::now();
+        let ended = step.end();
+        self.took.push((name.to_owned(), age + waited.elapsed()));
+        if let Err(error) = ended {
+            self.fail(name, &error, 1);
         }
     }
 

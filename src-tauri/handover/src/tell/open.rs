@@ -195,6 +195,10 @@ pub(super) fn items(reading: &Reading<'_>, states: &BTreeMap<ItemId, States>) ->
         let found = asked::open(reading, run).into_iter();
         let kind = "things that the rules or the record say against it";
         items.extend(found.map(|text| Open::of(Grave::Finding, kind, text)));
+        items.extend(work::decided_by_another(reading.job, run).map(|text| {
+            let short = format!("run {}, decided by another rule set", run.name);
+            Open::of(Grave::Finding, kind, text).short(short)
+        }));
         let kind = "posts that are asked for more than their own figure";
         // A post of two runs is asked for both by either; the greater figure stands for it.
         for (post, text) in asked::over_own(reading, run) {
@@ -264,9 +268,9 @@ fn fails(run: &Run, read: &work::Tensions, items: &mut Vec<Open>) {
         what,
         &sags,
     ));
-    for (is, for_error) in [("", false), (", or for what the gauge errs may be,", true)] {
+    for (is, for_error) in [("", false), ("for what the gauge errs perhaps ", true)] {
         let upper = read.never_above_n.unwrap_or_default();
-        let what = format!("over the upper tension of {upper:.0}\u{a0}N{is}");
+        let what = format!("{is}over the upper tension of {upper:.0}\u{a0}N");
         let over = read.over_upper(for_error);
         items.extend(on_wires(
             run,
@@ -317,9 +321,10 @@ pub(super) fn to_read(reading: &Reading<'_>) -> Vec<Fact> {
         let mut due = Vec::new();
         unread(reading, run, read, &mut due);
         due.retain(|item| item.kind == TO_READ);
-        let name = format!("Run {}, readings still due", run.name);
-        let with = "before any date below: page 1 names the wires under what is open";
-        (!due.is_empty()).then(|| Fact::of(&name, "not read yet".to_owned()).with(with))
+        let name = format!("Run {}, tension", run.name);
+        let due_now = "to be read, or read again, before any date below";
+        let with = "which wires stands with what is open";
+        (!due.is_empty()).then(|| Fact::of(&name, due_now.to_owned()).with(with))
     };
     reading.job.runs.iter().filter_map(of_run).collect()
 }

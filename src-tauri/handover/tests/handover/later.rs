@@ -103,6 +103,12 @@ fn readings_that_turning_overtook_are_open() {
     assert!(open.contains(line), "{open}");
     let part = section(&text, "9 Tension", "10 Openings");
     assert!(part.contains(&format!("! {line}.")), "{part}");
+    // The owner's dates begin with what is due before any of them.
+    let dates = section(&text, "Next dates", "For everyone");
+    assert!(
+        dates.contains("Run A, tension to be read, or read again"),
+        "{dates}"
+    );
 }
 
 /// 8500 N × 0.65 ÷ 3 are 1841.7 N, of which a gauge of 4 % tells 1800.

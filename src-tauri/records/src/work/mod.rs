@@ -144,7 +144,9 @@ pub use readings::{
 };
 pub use recheck::{BandState, ComeBack, Recheck, RecheckLine, recheck};
 pub use repeats::standing_at;
-pub use rules::{changed_rules, permit_day, question_rules, rules, standing_rules};
+pub use rules::{
+    changed_rules, decided_by_another, permit_day, question_rules, rules, standing_rules,
+};
 pub use samples::{in_doubt, is_sample, odd_sample, odd_unsampled};
 
 pub use standing::Stands;

@@ -37,7 +37,7 @@ use super::convert::{mn, run_of};
 use super::lengths::inside;
 use super::limits::limits;
 use super::ordering::{BayRow, asked};
-use super::rules::changed_rules;
+use super::rules::{changed_rules, decided_by_another};
 use super::tension::{gauge, gauge_note, most_shown, required_of, upper_of};
 use crate::ids::{Hash, ItemId};
 use crate::job::{Fact, Job, Run, Wire};
@@ -102,12 +102,11 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
         notes.push("No required tension stands for the run: readings stay open.".to_owned());
     }
     let error = gauge.as_ref().and_then(|g| g.error);
-    let most = upper.map(|upper| most_shown(upper, against.set, error));
-    let most = most.transpose()?;
     if error.is_none() {
         notes.push("No gauge with a stated error is on record.".to_owned());
     }
     notes.extend(changed_rules(job));
+    notes.extend(decided_by_another(job, run));
     notes.extend(gauges::without_error(job));
     // What is clear of the required tension may be more than the strand carries.
     let missing = limits(job, run)?.missing;
@@ -136,6 +135,11 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
             .is_some_and(|(now, set)| at_tension(now, set));
     }
     notes.extend(moved::mark(job, run, &mut lines, (required, upper, error))?);
+    let clear = gauges::clear_from(required, error)?;
+    let least = clear.or(required.map(Newtons::value));
+    for line in &mut lines {
+        line.read_there = line.brought_within(least);
+    }
     let lowest = of_run::lowest(&lines, |line| line.governing.as_ref());
     Ok(Tensions {
         run: run.id,
@@ -147,12 +151,12 @@ pub fn tensions(job: &Job<'_>, run: ItemId) -> Result<Tensions, WorkError> {
         set_n: set.map(Newtons::value),
         upper_n: decided.map(|t| mn(t.upper_mn).value()),
         never_above_n: upper.map(Newtons::value),
-        most_shown_n: most.map(Newtons::value),
+        most_shown_n: gauges::most_shown_n(&of_run.against, error)?,
         upper_missing,
         passes_n: decided.map_or_else(Vec::new, |t| {
             t.passes_mn.iter().map(|p| mn(*p).value()).collect()
         }),
-        clear_from_n: gauges::clear_from(required, error)?,
+        clear_from_n: clear,
         gauges: gauges::gauges(job, &of_run.against)?,
         expected_down: expected::expected(job, run, &of_run.rows, (required, set, upper))?,
         to_read: of_run.to_read.iter().map(|t| t.name.clone()).collect(),
@@ -289,6 +293,7 @@ fn line(
         turned_after,
         stands_n: None,
         brought_n: None,
+        read_there: false,
         pulled_after,
         deflections,
         readings,
@@ -363,9 +368,12 @@ fn reading(
         .map(|upper| most_shown(upper, against.set, error));
     let most = most.transpose()?.filter(|_| counts);
     let over = newtons.zip(most).is_some_and(|(n, most)| n > most.value());
+    let within = newtons
+        .zip(against.upper)
+        .is_some_and(|(n, upper)| n <= upper.value());
     let may_carry = newtons
         .zip(error)
-        .filter(|(n, _)| over && against.upper.is_some_and(|upper| *n <= upper.value()))
+        .filter(|_| over && within)
         .map(|(n, error)| (n * (1.0 + error)).ceil());
     let subject = format!("bay:{bay}").parse::<Subject>().ok();
     let in_run = run.bays.iter().find(|b| Some(b.subject) == subject);

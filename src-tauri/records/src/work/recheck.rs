@@ -365,7 +365,7 @@ fn turn_back(
         .collect();
     for (line, of) in told.lines.iter_mut().zip(&read.lines) {
         let low = matches!(line.state, ReadingState::Below | ReadingState::AtTheMark);
-        if (low || line.over_n.is_some()) && of.is_brought(read) {
+        if (low || line.over_n.is_some()) && of.read_there {
             line.sentence = Some(tell::read_there(line));
             told.to_turn.push(line.wire);
         }

@@ -4,6 +4,8 @@ use mechanics::rules::{
     Choice, Day, OpeningRule, RuleSet, Surface as RuleSurface, choices, questions, sphere_beside,
 };
 
+use serde_json::Value;
+
 use super::WorkError;
 use crate::book::Key;
 use crate::ids::Hash;
@@ -75,29 +77,21 @@ pub fn standing_rules(job: &Job<'_>) -> Option<Choice> {
         .find(|choice| choice.id == id)
 }
 
-/// Said of a run whose tensions were decided by another rule set than the one that stands, or before there was one.
-/// None where they rest on this very one, and where nothing tells what they rest on.
-pub(super) fn decided_by_another(job: &Job<'_>, run: &Run) -> Option<String> {
+/// Said of a run whose tensions were decided by another rule set than the one that stands, before there was one, or
+/// where people differ on it. None where they rest on this very one, and where nothing tells what they rest on.
+#[must_use]
+pub fn decided_by_another(job: &Job<'_>, run: &Run) -> Option<String> {
     let basis = &run.tensions.told()?.basis;
-    let now = copied(job)?;
-    let key = Key {
-        subject: job.subject().to_string(),
-        field: fields::JOB_RULE_SET.name.to_owned(),
-        place: String::new(),
-    };
-    let told = basis.iter().filter_map(|id| job.reader.view.entry(id));
-    let copies = told.filter_map(|entry| said(entry, &key).0);
-    let sha256 = now.sha256.to_string();
-    let mut before = None;
-    for copy in copies {
-        let of = |name: &str| copy.get(name).and_then(|value| value.as_str());
-        if of("sha256") == Some(&*sha256) {
-            return None;
-        }
-        before = of("text").map(title).or(before);
+    if job.reader.blocks(fields::JOB_RULE_SET, &job.subject()) {
+        return Some(format!(
+            "People differ on the rule set, and the tensions of run {} rest on one: settle that first.",
+            run.name
+        ));
     }
-    let by = match before {
-        Some(before) => format!("by {before}"),
+    let now = copied(job)?;
+    let by = match rested_on(job, basis) {
+        Some(before) if of(before, "sha256") == Some(&now.sha256.to_string()) => return None,
+        Some(before) => format!("by {}", of(before, "text").map_or_else(unread, title)),
         None if basis.is_empty() => return None,
         None => "before a rule set was chosen".to_owned(),
     };
@@ -108,10 +102,30 @@ pub(super) fn decided_by_another(job: &Job<'_>, run: &Run) -> Option<String> {
     ))
 }
 
+/// The rule set that a decision rests on, of the words in its basis.
+fn rested_on<'j>(job: &'j Job<'_>, basis: &[Hash]) -> Option<&'j Value> {
+    let key = Key {
+        subject: job.subject().to_string(),
+        field: fields::JOB_RULE_SET.name.to_owned(),
+        place: String::new(),
+    };
+    let told = basis.iter().filter_map(|id| job.reader.view.entry(id));
+    let mut copies = told.filter_map(|entry| said(entry, &key).0);
+    copies.next_back()
+}
+
+fn of<'v>(copy: &'v Value, name: &str) -> Option<&'v str> {
+    copy.get(name)?.as_str()
+}
+
 /// What a rule set calls itself, of its text.
 fn title(text: &str) -> String {
     let set = serde_json::from_str::<RuleSet>(text);
-    set.map_or_else(|_| "another rule set".to_owned(), |set| set.title)
+    set.map_or_else(|_| unread(), |set| set.title)
+}
+
+fn unread() -> String {
+    "another rule set".to_owned()
 }
 
 /// What is asked before another rule set is chosen for a job of which something rests on the one that stands; none
@@ -119,35 +133,42 @@ fn title(text: &str) -> String {
 #[must_use]
 pub fn question_rules(job: &Job<'_>, chosen: &RuleSetCopy) -> Option<String> {
     let stands = copied(job)?;
-    let decided = job.runs.iter().filter(|run| run.tensions.value().is_some());
-    let runs: Vec<&str> = decided.map(|run| run.name.as_str()).collect();
-    let wires = job.runs.iter().flat_map(|run| &run.wires);
+    let sha256 = stands.sha256.to_string();
+    let rests = |basis: &[Hash]| {
+        rested_on(job, basis).is_some_and(|copy| of(copy, "sha256") == Some(&*sha256))
+    };
+    let decided = |run: &&Run| run.tensions.told().is_some_and(|told| rests(&told.basis));
+    let runs: Vec<&Run> = job.runs.iter().filter(decided).collect();
+    let wires = runs.iter().flat_map(|run| &run.wires);
     let released = wires.filter(|w| w.issued.value().is_some()).count();
-    let signed = job
-        .sign_offs
-        .iter()
-        .filter(|(_, fact)| fact.value().is_some());
-    let signed = signed.count();
-    let mut rests = Vec::new();
+    let signed = job.sign_offs.iter().filter_map(|(_, fact)| fact.told());
+    let signed = signed.filter(|told| rests(&told.basis)).count();
+    let s = |count: usize| if count == 1 { "" } else { "s" };
+    let mut resting = Vec::new();
     if !runs.is_empty() {
-        rests.push(format!("the tensions of run {}", runs.join(", ")));
+        let names: Vec<&str> = runs.iter().map(|run| run.name.as_str()).collect();
+        resting.push(format!("the tensions of run {}", names.join(", ")));
     }
     if released > 0 {
-        let s = if released == 1 { "" } else { "s" };
-        rests.push(format!("{released} released wire{s}"));
+        resting.push(format!("{released} released wire{}", s(released)));
     }
     if signed > 0 {
-        let s = if signed == 1 { "" } else { "s" };
-        rests.push(format!("{signed} sign-off{s}"));
+        resting.push(format!("{signed} sign-off{}", s(signed)));
     }
-    if rests.is_empty() || stands.sha256 == chosen.sha256 {
+    if resting.is_empty() || stands.sha256 == chosen.sha256 {
         return None;
     }
+    let again = match runs.is_empty() {
+        true => String::new(),
+        false => format!(
+            ": look at the rows of {} and decide the tensions again",
+            title(&chosen.text)
+        ),
+    };
     Some(format!(
-        "On {} rest {}. They stay as they are and are marked: look at the rows of {} and decide the tensions again.",
+        "On {} rest {}. They stay as they are and are marked{again}.",
         title(&stands.text),
-        rests.join(", "),
-        title(&chosen.text)
+        resting.join(", ")
     ))
 }
 

@@ -23,6 +23,7 @@ use super::ordering::{self, Asked};
 use super::posts::wall_notes;
 use super::readings::{TensionLine, tensions};
 use super::recheck::{Losing, ONE_SUMMER, SetWith, corner_note};
+use super::rules::decided_by_another;
 use super::tensioning::{Laid, laid, passes_short};
 use super::{WorkError, words};
 use crate::ids::ItemId;
@@ -120,6 +121,7 @@ pub(super) fn plan(
     let usual = suggested.or(decided.map(|t| mn(t.set_mn)));
     let mut sentences = super::cannot_be::of_run(job, run);
     sentences.extend(unsettled.iter().cloned());
+    sentences.extend(decided_by_another(job, run));
     sentences.extend(limits.missing.iter().chain(&limits.unstated).cloned());
     let before_figures = sentences.len();
     for bay in &open {

@@ -2,16 +2,19 @@
 //! past 400 lines, since all of it is of one decision.
 
 use records::ids::ItemId;
+use records::library;
 use records::model::context::{Said, Told};
 use records::model::fields;
-use records::model::values::{Efficiency, End, EndKind, Force, Hand, PostRole, Tensions};
+use records::model::values::{
+    Efficiency, End, EndKind, Force, Hand, Method, PostRole, Stage, Tensions,
+};
 use records::subject::{ItemKind, Subject};
 use records::work::{
-    Origin, ProblemCode, TensionPlan, before_ordering, recheck, tension_basis, tension_plan,
-    tensioning, tensions,
+    NextWhat, Origin, ProblemCode, TensionPlan, before_ordering, recheck, tension_basis,
+    tension_plan, tensioning, tensions, to_cut,
 };
 
-use crate::scene::{Scene, measured, mm};
+use crate::scene::{Scene, measured, mm, tension_read};
 
 fn decide(s: &mut Scene, required: i64, set: i64, upper: i64) {
     let run = Subject::run(s.a);
@@ -406,4 +409,65 @@ fn a_tension_rests_on_an_end_only_where_that_leaves_a_limit_out() {
     assert_eq!(basis(&mut s), before);
     told(&mut s, "A6", EndKind::FixedEnd, Hand::Right);
     assert_eq!(basis(&mut s), before + 1);
+}
+
+#[test]
+fn while_people_differ_on_the_rule_set_nothing_is_released_unasked() {
+    let mut s = measured();
+    let a = s.a;
+    decide(&mut s, 1330, 1500, 1800);
+    let asked = |s: &mut Scene| {
+        let against = s.with_job(|job| to_cut(job, a).unwrap());
+        let asked = against.questions.into_iter().map(|asked| asked.sentence);
+        asked.collect::<Vec<_>>().join(" ")
+    };
+    assert!(!asked(&mut s).contains("People differ"));
+    let other = library::copy_of(&library::rule_set("nz-f4").unwrap());
+    let job = Subject::Job(s.device.job());
+    s.say_over(
+        fields::JOB_RULE_SET,
+        &job,
+        "",
+        Some(other),
+        None::<Said>,
+        Vec::new(),
+    );
+    assert!(asked(&mut s).contains("People differ on the rule set, and the tensions of run A"));
+    let plan = plan(&mut s);
+    assert!(
+        plan.issues
+            .iter()
+            .any(|told| told.contains("settle that first"))
+    );
+    let offered = s.offered();
+    let what: Vec<NextWhat> = offered.iter().map(|act| act.what).collect();
+    assert!(what.contains(&NextWhat::Settle), "{what:?}");
+    assert!(!what.contains(&NextWhat::ChooseRuleSet), "{what:?}");
+}
+
+#[test]
+fn a_set_tension_below_what_has_to_be_shown_is_no_figure_to_raise_a_wire_to() {
+    let mut s = measured();
+    let a = s.a;
+    decide(&mut s, 400, 900, 1800);
+    let bay = s.bay_place("A2", "A3");
+    let with = tension_read(Method::Gauge, Stage::Final, Some(s.gauge));
+    s.say(
+        fields::WIRE_TENSION,
+        &Subject::Wire(a, 4),
+        &bay,
+        Force::newtons(900),
+        Some(with),
+    );
+    let offered = s.offered().into_iter();
+    let raise = offered.into_iter().find(|act| act.what == NextWhat::Raise);
+    let raise = raise.unwrap();
+    assert_eq!(raise.figure, None);
+    assert!(
+        raise
+            .sentence
+            .contains("It has to show 1330\u{a0}N: decide the tensions of run A again"),
+        "{}",
+        raise.sentence
+    );
 }

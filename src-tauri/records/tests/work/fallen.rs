@@ -456,6 +456,60 @@ fn one_that_was_turned_and_read_in_one_bay_is_read_in_the_other_and_not_turned_a
     }
 }
 
+/// A wire over its upper tension in two bays, then read in one of them again.
+fn let_out_in_one_bay(shows: f64) -> Scene {
+    let mut s = brought_up(Stage::Final);
+    let with = tension_read(Method::Gauge, Stage::Recheck, Some(s.gauge));
+    let (one, other) = (s.bay_place("A2", "A3"), s.bay_place("A3", "A4"));
+    read_in(&mut s, 4, 1950.0, &one, with.clone());
+    read_in(&mut s, 4, 1930.0, &other, with.clone());
+    read_in(&mut s, 4, shows, &other, with);
+    s
+}
+
+#[test]
+fn one_that_was_let_out_however_far_is_read_where_it_was_over_before_it_is_turned() {
+    for shows in [1300.0, 1380.0, SET, 1700.0] {
+        let mut s = let_out_in_one_bay(shows);
+        let a = s.a;
+        assert!(lines(&mut s)[3].read_there, "{shows}");
+        let again = s.with_job(|job| recheck(job, a).unwrap());
+        let four = &again.lines[3];
+        assert!(again.to_turn.contains(&4) && four.turn.is_none());
+        let said = four.sentence.clone().unwrap();
+        assert!(said.contains("read it there too"), "{shows}: {said}");
+        let plan = s.with_job(|job| tensioning(job, a).unwrap());
+        assert!(plan.over.is_empty() && plan.even.is_empty(), "{shows}");
+        assert!(plan.wires[3].to.iter().all(|to| to.turn.is_none()));
+        let note = plan.even_note.unwrap();
+        assert!(note.contains("read it there again before"), "{note}");
+        let first = s.offered().remove(0);
+        assert_eq!(
+            (first.what, first.bay),
+            (NextWhat::LetOut, Some(s.bay("A2", "A3")))
+        );
+        assert!(
+            first.sentence.contains("Read it there again before"),
+            "{}",
+            first.sentence
+        );
+    }
+}
+
+#[test]
+fn one_that_was_let_out_too_little_for_what_the_gauge_errs_goes_on_being_let_out() {
+    // 1760 N may be 1831 N.
+    let mut s = let_out_in_one_bay(1760.0);
+    let a = s.a;
+    assert!(!lines(&mut s)[3].read_there);
+    let plan = s.with_job(|job| tensioning(job, a).unwrap());
+    assert_eq!(plan.over, [4]);
+    assert!(plan.wires[3].to.last().unwrap().turn.unwrap().back);
+    let again = s.with_job(|job| recheck(job, a).unwrap());
+    let said = again.lines[3].sentence.clone().unwrap();
+    assert!(said.contains("Let it out about"), "{said}");
+}
+
 #[test]
 fn one_that_shows_less_in_the_next_bay_by_friction_was_not_let_out() {
     let mut s = brought_up(Stage::Final);

@@ -48,8 +48,7 @@ fn a_gauge_that_states_no_error_borrows_none() {
     let own = found.gauges.iter().find(|g| g.tool == unknown).unwrap();
     assert_eq!(own.clear_from_n, None);
     assert_eq!(found.gauges_without_error(), [("G-X", vec![1])]);
-    let note =
-        "G-X states no error: what it reads is at the mark at best. Enter the gauge's error.";
+    let note = "G-X states no error: what it reads is at the mark at best, and near below the upper tension it may be over. Enter the gauge's error.";
     assert!(found.notes.iter().any(|n| n == note), "{:?}", found.notes);
     // Its error entered, the same reading is clear.
     let gauge = Subject::Item(ItemKind::Tool, unknown);

@@ -2646,7 +2646,12 @@ tool: ItemId,
  * Least reading on it that is clear, in newtons; none where it states no error or nothing is
  * required.
  */
-clearFromN: number | null, };
+clearFromN: number | null,
+/**
+ * The most that it may show without its wire being over what nothing may exceed, in newtons; none where nothing
+ * is known.
+ */
+mostShownN: number | null, };
 
 /**
  * The gauge that readings are taken with.
@@ -8538,6 +8543,11 @@ standsN: number | null,
  * was read in another bay or another round alone. None where what governs it was read since.
  */
 broughtN: number | null,
+/**
+ * Whether that turning brought it to where nothing more is to be turned before the bay that still governs it is
+ * read: clear of what is required, or, where that bay was over what nothing may exceed, below that again.
+ */
+readThere: boolean,
 /**
  * Other runs on one of its posts that were brought up since then: it is to be read again once they
  * are.

@@ -67,6 +67,13 @@ describe('flagsOf', () => {
     expect(flagsOf(told).filter((f) => f.kind === 'bad').map((f) => [f.text, f.room])).toEqual([['Wire 12 shows 1950\u00a0N, over the upper tension of 1800\u00a0N. Stop and let it out.', 'tension']]);
     expect(wiresTold([{ number: 12, flags: ['over'] }])).toEqual(['Wire 12, Run A: over the upper tension, or too near it.']);
   });
+  it('tells what a wire may carry where only the gauge’s error puts it over', () => {
+    const told = jobOf(...answers([{ number: 12, flags: ['over'], governs: 1740 }], 'none'));
+    const line = told.runs[0]?.read?.lines[0];
+    if (line) line.readings = [{ newtons: 1740, over: true, replaced: false, mayCarryN: 1810 }] as never;
+    if (told.runs[0]?.read) told.runs[0].read.neverAboveN = 1800;
+    expect(flagsOf(told).filter((f) => f.kind === 'bad').map((f) => f.text)).toEqual(['Wire 12 shows 1740\u00a0N, and may carry 1810\u00a0N for what the gauge errs, over the upper tension of 1800\u00a0N. Stop and let it out.']);
+  });
   it('leaves a pass on the way up alone: the program flags none', () => {
     expect(wiresTold([{ number: 7, stage: 'fitted', reads: [[600, 'a:b']], governs: 600 }])).toEqual([]);
   });

@@ -77,6 +77,7 @@ export function placeOf(job: Job, act: NextAct): string {
   const [kind, , number] = act.subject.split(':');
   const wire = kind === 'wire' && !inOneHere(act) ? number : undefined;
   const { run } = act;
+  if (act.what === 'beforeOrdering' && run) return jobAt(job.id, `ordering?run=${run}`);
   if (act.what in IN_JOB) return jobAt(job.id, IN_JOB[act.what]);
   if (act.what === 'tellFact') return askAt(job.id, act);
   // A dispute is settled on the card of the very thing, whatever that is.

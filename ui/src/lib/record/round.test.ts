@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { aimOf, askedFor, baysToRead, clearFromOf, heldByMass, inStage, lastRound, leftAtWire, missingOf, nextBay, nextWire, notThere, onDay, onTheWay, passKeys, roundSet, rowsOf, signIn, unreadBays, type Round, noTemperature } from './round';
+import { aimOf, askedFor, baysToRead, clearFromOf, heldByMass, inStage, lastRound, leftAtWire, missingOf, mostShownOf, nextBay, nextWire, notThere, onDay, onTheWay, passKeys, roundSet, rowsOf, signIn, unreadBays, type Round, noTemperature } from './round';
 import { today } from '$lib/core/format.svelte';
 import type { Bay, Known, Run, Wire } from './view';
 
@@ -10,6 +10,12 @@ const read = (context: Record<string, unknown>, place = 'a:b'): Known => ({
 });
 const wire = (number: number, tension: Known[] = []): Wire => ({ subject: `wire:r:${number}`, id: '', name: '', number, state: 'none', flags: [], stage: 'none', looked: false, interpolated: false, piece: 1, facts: {}, repeats: { tension } });
 const run = (wires: Wire[]): Run => ({ subject: 'run:r', id: 'r', name: 'A', shape: 'level', posts: [], bays: [], wires, facts: {}, repeats: {} });
+
+it('what may be shown is the round’s own gauge’s, as what is clear', () => {
+  const of = { ...run([]), read: { mostShownN: 1730, clearFromN: 1386, gauges: [{ tool: 'g', clearFromN: 1446, mostShownN: 1666 }] } } as unknown as Run;
+  expect([mostShownOf(of, round), clearFromOf(of, round)]).toEqual([1666, 1446]);
+  expect([mostShownOf(of, { ...round, gauge: '' }), clearFromOf(of, { ...round, gauge: '' })]).toEqual([1730, 1386]);
+});
 
 describe('nextWire', () => {
   const done = { stage: 'pass', pass: 3, piece: 1 };

@@ -59,10 +59,9 @@ export function neededN(read: Run['read']): number | undefined {
   return read?.mustShowN ?? read?.askedN ?? undefined;
 }
 
-/** Whether a wire was turned to within its limits since the reading that still governs it: that bay is to be read, and nothing is to be turned. */
+/** Whether a wire was turned since the reading that still governs it, to where that bay is to be read before anything more is turned. */
 export function turnedSince(run: Run, wire: number): boolean {
-  const to = run.read?.lines.find((l) => l.wire === wire)?.broughtN;
-  return typeof to === 'number' && to >= (run.read?.clearFromN ?? run.read?.mustShowN ?? 0) && to <= (run.read?.mostShownN ?? Infinity);
+  return run.read?.lines.find((l) => l.wire === wire)?.readThere === true;
 }
 
 /** Readings of this round that count: same stage, same pass, same bay. */
@@ -98,6 +97,12 @@ export function aimOf(run: Run, round: Round): number | undefined {
 export function clearFromOf(run: Run, round: Round): number | undefined {
   const own = run.read?.gauges.find((g) => g.tool === round.gauge);
   return (own ? own.clearFromN : run.read?.clearFromN) ?? undefined;
+}
+
+/** The most that the round's gauge may show without a wire being over what nothing may exceed. */
+export function mostShownOf(run: Run, round: Round): number | undefined {
+  const own = run.read?.gauges.find((g) => g.tool === round.gauge);
+  return (own ? own.mostShownN : run.read?.mostShownN) ?? undefined;
 }
 
 /** The round's last reading of each wire, and how the program says that it stands. */

@@ -31,6 +31,7 @@ export const turning = {
     both: 'at both ends alike',
     at: (post: string) => `at ${post} alone`,
     there: 'It is there already. Read it.',
+    readThere: 'Turned and read elsewhere. Read it in its other bay before anything is turned.',
     part: 'Less than a flat: turn a part of one, as the gauge tells.',
     over: 'It is over the upper tension, or too near it.',
     out: 'Stop. Let it out, stand aside, and read it again at once.',

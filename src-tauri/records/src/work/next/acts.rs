@@ -8,8 +8,9 @@ use super::checking::{
     read_again, rechecks,
 };
 use super::making::{
-    cut, fit, issue, issue_another, issue_trial, layout, mark_insertion, measure, order,
-    press_first, press_second, read_trial, remake, sample, thread, tick_read, to_issue, trial,
+    cut, decide_again, fit, issue, issue_another, issue_trial, layout, mark_insertion, measure,
+    order, press_first, press_second, read_trial, remake, sample, thread, tick_read, to_issue,
+    trial,
 };
 use super::{NextAct, NextWhat};
 use crate::ids::ItemId;
@@ -70,9 +71,12 @@ pub(super) fn first(
     }
     type Step = fn(&Job<'_>, &Seen<'_>) -> Vec<NextAct>;
     let steps: &[Step] = &[
+        // Before all else: people stand beside it.
+        let_out,
         layout,
         measure,
         order,
+        decide_again,
         issue_trial,
         trial,
         cut,
@@ -86,7 +90,6 @@ pub(super) fn first(
         read_trial,
         issue_another,
         issue,
-        let_out,
         passes,
         finals,
         engage,
@@ -229,7 +232,9 @@ fn before_runs(job: &Job<'_>) -> Vec<NextAct> {
         one.left = left;
         found.push(one);
     }
-    if rules::copied(job).is_none() {
+    // Where people differ on it that is settled.
+    let differ = job.reader.blocks(fields::JOB_RULE_SET, &job.subject());
+    if rules::copied(job).is_none() && !differ {
         found.push(act(
             NextWhat::ChooseRuleSet,
             "",

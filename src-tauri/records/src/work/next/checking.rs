@@ -150,7 +150,7 @@ pub(super) fn let_out(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
     lines
         .filter_map(|line| Some((line, line.over()?)))
         .map(|(line, over)| {
-            if is_brought(seen, line) {
+            if line.read_there {
                 return over_there(seen, line, over, upper);
             }
             // On the way up the room tells how far, with its turns.
@@ -217,7 +217,7 @@ fn found_in(
     read: &Reading,
 ) -> Option<NextAct> {
     let (run, name) = (seen.run.id, &line.name);
-    if is_brought(seen, line) {
+    if line.read_there {
         return Some(there_too(seen, line, line.finished().unwrap_or(read)));
     }
     let key = format!("/{}", read.entry.short());
@@ -246,11 +246,6 @@ fn found_in(
     one.stage = Some(round_of(line.finished().unwrap_or(read)));
     one.bay = read.bay;
     Some(one)
-}
-
-/// Whether a wire was turned to within its limits and read in another bay than the one that still governs it.
-fn is_brought(seen: &Seen<'_>, line: &TensionLine) -> bool {
-    line.is_brought(&seen.readings)
 }
 
 /// One that may have been let out since, but was not read again where it was over: nothing is turned before that.
@@ -331,6 +326,16 @@ fn sagging<'s>(seen: &'s Seen<'_>) -> impl Iterator<Item = NextAct> + 's {
 
 fn below(seen: &Seen<'_>) -> Vec<NextAct> {
     let run = seen.run;
+    // Tensions that were decided before more was asked for bring no wire to what it has to show.
+    let needs = seen.readings.must_show_n.unwrap_or_default();
+    let set = seen.readings.set_n.filter(|set| *set >= needs);
+    let raise = match set {
+        Some(_) => "Raise it to".to_owned(),
+        None => format!(
+            "It has to show {needs:.0}\u{a0}N: decide the tensions of run {} again.",
+            run.name
+        ),
+    };
     seen.readings
         .lines
         .iter()
@@ -338,7 +343,7 @@ fn below(seen: &Seen<'_>) -> Vec<NextAct> {
         .filter_map(|l| Some((l, l.finished()?)))
         .filter_map(|(l, governing)| Some((l, governing, governing.newtons?)))
         .map(|(line, governing, newtons)| {
-            if is_brought(seen, line) {
+            if line.read_there {
                 return there_too(seen, line, governing);
             }
             let mut one = act(
@@ -347,14 +352,14 @@ fn below(seen: &Seen<'_>) -> Vec<NextAct> {
                 Some(run.id),
                 line.subject,
                 format!(
-                    "Wire {} is below: {} N in {}. Raise it to",
+                    "Wire {} is below: {} N in {}. {raise}",
                     line.name,
                     // As it was read: rounded it might reach what is required.
                     newtons,
                     governing.bay_name
                 ),
             );
-            one.figure = seen.readings.set_n.map(|n| format!("{n:.0} N"));
+            one.figure = set.map(|n| format!("{n:.0} N"));
             one.stage = Some(round_of(governing));
             one.bay = governing.bay;
             one

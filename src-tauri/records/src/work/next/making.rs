@@ -103,28 +103,30 @@ pub(super) fn measure(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
         .collect()
 }
 
-pub(super) fn order(job: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
-    let run = seen.run;
-    let (key, sentence) = match (run.tensions.value(), decided_by_another(job, run)) {
-        (None, _) => {
-            let decide = format!("Run {}: before ordering, decide the tensions", run.name);
-            (String::new(), decide)
-        }
-        // Skipped once, it comes back with the next set that is chosen.
-        (Some(_), Some(again)) => {
-            let rules = copied(job).map_or_else(String::new, |copy| copy.sha256.short());
-            (format!("/{rules}"), again)
-        }
-        (Some(_), None) => return Vec::new(),
-    };
-    let subject = run.subject();
-    vec![act(
-        NextWhat::BeforeOrdering,
-        &key,
-        Some(run.id),
-        subject,
-        sentence,
-    )]
+pub(super) fn order(_: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    if seen.run.tensions.value().is_some() {
+        return Vec::new();
+    }
+    let sentence = format!(
+        "Run {}: before ordering, decide the tensions",
+        seen.run.name
+    );
+    vec![ordering(seen.run, "", sentence)]
+}
+
+/// Tensions that were decided by another rule set than the one that stands. Skipped once, it comes back with the next
+/// set that is chosen.
+pub(super) fn decide_again(job: &Job<'_>, seen: &Seen<'_>) -> Vec<NextAct> {
+    let rules = copied(job).map_or_else(String::new, |copy| copy.sha256.short());
+    let again = decided_by_another(job, seen.run).into_iter();
+    again
+        .map(|sentence| ordering(seen.run, &format!("/{rules}"), sentence))
+        .collect()
+}
+
+fn ordering(run: &Run, key: &str, sentence: String) -> NextAct {
+    let what = NextWhat::BeforeOrdering;
+    act(what, key, Some(run.id), run.subject(), sentence)
 }
 
 /// The trial wire alone: the others wait for what it teaches.

@@ -1,6 +1,5 @@
 //! What the tension readings of a run come to, as it is shown and kept.
 
-use super::of_run::Tensions;
 use std::cmp::Ordering;
 
 use mechanics::Newtons;
@@ -328,6 +327,9 @@ pub struct TensionLine {
     /// What it is computed to show at the least in all its bays, where it was turned after what governs it was read: it
     /// was read in another bay or another round alone. None where what governs it was read since.
     pub brought_n: Option<f64>,
+    /// Whether that turning brought it to where nothing more is to be turned before the bay that still governs it is
+    /// read: clear of what is required, or, where that bay was over what nothing may exceed, below that again.
+    pub read_there: bool,
     /// Other runs on one of its posts that were brought up since then: it is to be read again once they
     /// are.
     pub pulled_after: Vec<PulledAfter>,
@@ -394,16 +396,14 @@ impl TensionLine {
         }
     }
 
-    /// Whether what governs it is older than its last turning, which brought all its bays to where they are clear of
-    /// what is required and not over what nothing may exceed, as computed: they are to be read before anything is
-    /// turned.
-    #[must_use]
-    pub fn is_brought(&self, all: &Tensions) -> bool {
-        let (least, upper) = (all.clear_from_n.or(all.must_show_n), all.most_shown_n);
-        let between = |to: f64| {
-            least.is_none_or(|least| to >= least) && upper.is_none_or(|upper| to <= upper)
-        };
-        self.brought_n.is_some_and(between)
+    /// Whether what governs it is older than its last turning, which brought all its bays to where nothing is to be
+    /// turned before they are read; `least`: from where it is clear of what is required.
+    pub(super) fn brought_within(&self, least: Option<f64>) -> bool {
+        let of_piece = |r: &&Reading| r.piece == self.piece && r.counts && r.newtons.is_some();
+        let newest = self.readings.iter().rfind(of_piece);
+        // What was let out, however far, is read where it was over.
+        let there = |to: f64| self.over().is_some() || least.is_none_or(|least| to >= least);
+        self.brought_n.is_some_and(there) && newest.is_some_and(|newest| !newest.over)
     }
 
     /// The reading that governs, once the wire was read at its set tension or in a recheck.

@@ -169,7 +169,7 @@ pub(super) fn read_there(line: &RecheckLine) -> String {
 
 /// A wire over the upper tension.
 pub(super) fn let_out(line: &RecheckLine, over: &str, decided: &Decided<'_>) -> String {
-    let turn = line.turn.map_or_else(
+    let turn = line.turn.filter(|turn| turn.back).map_or_else(
         || "Let it out".to_owned(),
         |turn| {
             let by = turn_words(turn.turns, turn.flats);

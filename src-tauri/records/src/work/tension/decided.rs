@@ -5,7 +5,7 @@
 //! neither. Whoever asks what is required, or what nothing may exceed, asks here.
 
 use mechanics::Newtons;
-use mechanics::tension::{clear_from, clear_to, gauge_step, held_upper, upper_tension};
+use mechanics::tension::{clear_from, clear_to, held_upper, upper_tension};
 
 use super::TensionPlan;
 use crate::job::{Job, Run};
@@ -34,12 +34,11 @@ pub fn upper_of(job: &Job<'_>, run: &Run) -> Result<Option<Newtons>, WorkError> 
     Ok(lesser(run, known))
 }
 
-/// The most that a gauge of an error, a share, may show without its wire being over the upper tension, as may be
-/// where no error is told; what was decided to be set may be shown, as near as the gauge tells it, and nothing over
-/// the upper tension itself.
+/// The most that a gauge may show without its wire being over the upper tension: upper ÷ (1 + error), the error a share;
+/// upper where none is told. What was decided to be set may be shown, and nothing over the upper tension itself.
 ///
 /// # Errors
-/// When a tension is not above zero or the error is out of range.
+/// When the error is out of range.
 pub(in crate::work) fn most_shown(
     upper: Newtons,
     set: Option<Newtons>,
@@ -48,10 +47,10 @@ pub(in crate::work) fn most_shown(
     let Some(error) = error.filter(|_| upper.value() > 0.0) else {
         return Ok(upper);
     };
-    let set = set.filter(|set| set.value() > 0.0);
-    let shown = set.map(|set| Ok::<_, WorkError>(set + gauge_step(set, error)?));
-    let shown = shown.transpose()?.unwrap_or_default().min(upper);
-    Ok(clear_to(upper, error)?.max(shown))
+    // An error out of range is refused there.
+    let whole = clear_to(upper, error)?;
+    let exact = whole.max(Newtons(upper.value() / (1.0 + error)));
+    Ok(exact.max(set.unwrap_or_default().min(upper)))
 }
 
 /// Whether an upper tension, in millinewtons, is above a limit in newtons, as it is held.
@@ -146,6 +145,32 @@ impl TensionPlan {
         let asked = Newtons(self.required.as_ref().map_or(0.0, |r| r.newtons));
         let (required, set) = (mn(of.required_mn).max(asked), mn(of.set_mn));
         let error = self.gauge.as_ref().and_then(|g| g.error).unwrap_or(0.0);
+        let ceiling = self.ceiling_n.map(Newtons);
+        let ceiling = ceiling.filter(|most| most.value() > 0.0);
+        let upper = ceiling.into_iter().fold(mn(of.upper_mn), Newtons::min);
+        let may = clear_to(upper, error)?;
+        let mut asked: Vec<String> = self
+            .question_room(required, set, (upper, may), error)?
+            .into_iter()
+            .collect();
+        if set > may {
+            asked.push(format!(
+                "When the gauge shows the set tension of {set} the wire may carry {} for what the gauge errs, over \
+                 the upper {upper}: to stay below it the gauge may show {may}.",
+                Newtons((set * (1.0 + error)).value().ceil())
+            ));
+        }
+        Ok((!asked.is_empty()).then(|| asked.join(" ")))
+    }
+
+    /// What leaves the required tension no room below a set tension.
+    fn question_room(
+        &self,
+        required: Newtons,
+        set: Newtons,
+        (upper, may): (Newtons, Newtons),
+        error: f64,
+    ) -> Result<Option<String>, WorkError> {
         let clear = clear_from(required, error)?;
         if set < clear {
             return Ok(Some(format!(
@@ -153,23 +178,12 @@ impl TensionPlan {
                  that takes {clear}."
             )));
         }
-        let ceiling = self.ceiling_n.map(Newtons);
-        let ceiling = ceiling.filter(|most| most.value() > 0.0);
-        let upper = ceiling.into_iter().fold(mn(of.upper_mn), Newtons::min);
-        let may = clear_to(upper, error)?;
-        let over = (set > may).then(|| {
-            format!(
-                "When the gauge shows the set tension of {set} the wire may carry {} for what the gauge errs, over \
-                 the upper {upper}: to stay below it the gauge may show {may}.",
-                Newtons((set * (1.0 + error)).value().ceil())
-            )
-        });
         let Some(losing) = &self.losing else {
-            return Ok(over);
+            return Ok(None);
         };
         let least = losing.least_set(required, error)?;
         if least.is_some_and(|least| least.set <= set) {
-            return Ok(over);
+            return Ok(None);
         }
         let takes = match least.filter(|least| least.set <= may) {
             Some(least) => format!(

@@ -38,6 +38,8 @@ pub(in crate::work) struct State {
     pub(in crate::work) gone: Vec<usize>,
     /// Places of wires of which a reading stands that is over the upper tension, or may be for what its gauge errs.
     pub(super) read_over: Vec<usize>,
+    /// Places of wires that were let out and are to be read where they were over, before anything is turned.
+    pub(super) read_first: Vec<usize>,
     /// Said where nobody told how the wires came to what they showed.
     pub(super) found_so: Option<String>,
     /// Whether anything was tightened.
@@ -66,6 +68,7 @@ pub(in crate::work) fn state(job: &Job<'_>, laid: &Laid<'_>) -> Result<State, Wo
     let mut from = vec![NowFrom::Slack; now.len()];
     let mut read_ms = vec![None; now.len()];
     let mut read_over = Vec::new();
+    let mut read_first = Vec::new();
     let lines = read.lines.iter().enumerate();
     let brought: Vec<_> = lines
         .map(|(at, line)| replayed.brought_to(at, line))
@@ -81,6 +84,11 @@ pub(in crate::work) fn state(job: &Job<'_>, laid: &Laid<'_>) -> Result<State, Wo
         }
         let after = |r: &Reading| r.piece == line.piece && r.counts && r.stage != Stage::Pass;
         let over = line.over().and_then(|over| Some((over.newtons?, over)));
+        match over {
+            Some(_) if line.read_there => read_first.push(place),
+            Some(_) => read_over.push(place),
+            None => {}
+        }
         let brought = brought.map(|least| (least, line.readings.iter().rfind(|r| of_piece(r))));
         if line.stands_n.is_some() && (over.is_none() || brought.is_some()) {
             *from = NowFrom::Computed;
@@ -94,7 +102,6 @@ pub(in crate::work) fn state(job: &Job<'_>, laid: &Laid<'_>) -> Result<State, Wo
         }
         let least = line.least_n.zip(line.governing.as_ref());
         let least = least.filter(|_| line.readings.iter().any(after));
-        read_over.extend(over.map(|_| place));
         if let Some((newtons, reading)) = over.or(least) {
             *now = Newtons(newtons);
             *from = NowFrom::Read;
@@ -135,6 +142,7 @@ pub(in crate::work) fn state(job: &Job<'_>, laid: &Laid<'_>) -> Result<State, Wo
         gone: gone.collect(),
         found_so: found_so(laid.run, &read.lines, &bounds),
         read_over,
+        read_first,
         begun: from.iter().any(|from| *from != NowFrom::Slack),
         now,
         from,

@@ -125,7 +125,14 @@ pub(super) fn one_pass(laid: &Laid<'_>, state: &State) -> Result<Option<OnePassP
 pub(super) fn over_upper(laid: &Laid<'_>, state: &State) -> Option<String> {
     let stands = |wire: usize| state.now.get(wire).map(|now| (wire, now));
     let over = over_places(laid, state).into_iter().filter_map(stands);
-    let (wire, now) = over.max_by(|(_, a), (_, b)| a.value().total_cmp(&b.value()))?;
+    let Some((wire, now)) = over.max_by(|(_, a), (_, b)| a.value().total_cmp(&b.value())) else {
+        let (_, name) = laid.name(*state.read_first.first()?);
+        return Some(format!(
+            "Wire {name} was let out from above the upper tension of {}: read it there again before anything is \
+             turned.",
+            laid.upper
+        ));
+    };
     let (_, name) = laid.name(wire);
     let stands = match state.from.get(wire)? {
         NowFrom::Read | NowFrom::Slack => format!("stands at {now}"),

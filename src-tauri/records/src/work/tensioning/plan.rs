@@ -339,7 +339,10 @@ pub(super) fn wires(
                 tension_n: tension.value(),
                 from_n,
                 to_n,
-                turn: alone(laid, &state.now, place, (*tension, over.contains(&place)))?,
+                turn: match state.read_first.contains(&place) {
+                    true => None,
+                    false => alone(laid, &state.now, place, (*tension, over.contains(&place)))?,
+                },
             });
         }
         found.push(WireNow {
