@@ -14,6 +14,7 @@ use crate::job::{Job, Run};
 use crate::library;
 use crate::model::fields;
 use crate::model::values::{RuleSetCopy, Surface};
+use crate::subject::Subject;
 
 /// The job's own copy of its rule set; none where none is chosen or people disagree.
 ///
@@ -82,7 +83,10 @@ pub fn standing_rules(job: &Job<'_>) -> Option<Choice> {
 #[must_use]
 pub fn decided_by_another(job: &Job<'_>, run: &Run) -> Option<String> {
     let basis = &run.tensions.told()?.basis;
-    if job.reader.blocks(fields::JOB_RULE_SET, &job.subject()) {
+    if job
+        .reader
+        .blocks(fields::JOB_RULE_SET, &Subject::Job(job.id))
+    {
         return Some(format!(
             "People differ on the rule set, and the tensions of run {} rest on one: settle that first.",
             run.name

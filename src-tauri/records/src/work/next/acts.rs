@@ -233,7 +233,9 @@ fn before_runs(job: &Job<'_>) -> Vec<NextAct> {
         found.push(one);
     }
     // Where people differ on it that is settled.
-    let differ = job.reader.blocks(fields::JOB_RULE_SET, &job.subject());
+    let differ = job
+        .reader
+        .blocks(fields::JOB_RULE_SET, &Subject::Job(job.id));
     if rules::copied(job).is_none() && !differ {
         found.push(act(
             NextWhat::ChooseRuleSet,
