@@ -170,7 +170,7 @@ pub fn question_rules(job: &Job<'_>, chosen: &RuleSetCopy) -> Option<String> {
         ),
     };
     Some(format!(
-        "On {} rest {}. They stay as they are and are marked{again}.",
+        "{} stands behind {}. They stay as they are and are marked{again}.",
         title(&stands.text),
         resting.join(", ")
     ))

@@ -74,6 +74,13 @@ describe('flagsOf', () => {
     if (told.runs[0]?.read) told.runs[0].read.neverAboveN = 1800;
     expect(flagsOf(told).filter((f) => f.kind === 'bad').map((f) => f.text)).toEqual(['Wire 12 shows 1740\u00a0N, and may carry 1810\u00a0N for what the gauge errs, over the upper tension of 1800\u00a0N. Stop and let it out.']);
   });
+  it('asks for the bay in which a wire that was let out was over', () => {
+    const told = jobOf(...answers([{ number: 12, flags: ['over'], governs: 1950 }], 'none'));
+    const line = told.runs[0]?.read?.lines[0];
+    if (line) Object.assign(line, { readThere: true, readings: [{ newtons: 1950, over: true, replaced: false, bayName: 'A2–A3' }] });
+    if (told.runs[0]?.read) told.runs[0].read.neverAboveN = 1800;
+    expect(flagsOf(told).filter((f) => f.kind === 'bad').map((f) => f.text)).toEqual(['Wire 12 showed 1950\u00a0N in A2–A3, over the upper tension of 1800\u00a0N or too near it, and was let out since. Read it there again before anything is turned.']);
+  });
   it('leaves a pass on the way up alone: the program flags none', () => {
     expect(wiresTold([{ number: 7, stage: 'fitted', reads: [[600, 'a:b']], governs: 600 }])).toEqual([]);
   });

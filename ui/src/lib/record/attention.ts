@@ -64,6 +64,7 @@ export function overWords(run: Run, wire: Wire): string {
   const upper = run.read?.neverAboveN;
   if (typeof over?.newtons !== 'number' || typeof upper !== 'number') return `${nameIn(run, wire)}: ${words.states.over}.`;
   const [reads, most] = [newtons(over.newtons), newtons(upper)];
+  if (lineOf(run, wire)?.readThere) return words.tension.letOut(wire.number, reads, over.bayName, most);
   return typeof over.mayCarryN === 'number' ? words.tension.mayBeOver(wire.number, reads, newtons(over.mayCarryN), most) : words.tension.over(wire.number, reads, most);
 }
 

@@ -241,6 +241,7 @@ export const work = {
     atMost: 'shows at most',
     scale: (n: number, low: number) => `${n} readings against required, set and upper; ${low} below required`,
     over: (n: number, reads: string, upper: string) => `Wire ${n} shows ${reads}, over the upper tension of ${upper}. Stop and let it out.`,
+    letOut: (n: number, reads: string, bay: string, upper: string) => `Wire ${n} showed ${reads} in ${bay}, over the upper tension of ${upper} or too near it, and was let out since. Read it there again before anything is turned.`,
     mayBeOver: (n: number, reads: string, may: string, upper: string) =>
       `Wire ${n} shows ${reads}, and may carry ${may} for what the gauge errs, over the upper tension of ${upper}. Stop and let it out.`,
     tooLow: (needs: string) => `, below the ${needs} that it needs`,
