@@ -408,12 +408,12 @@ fn one_that_was_turned_and_read_in_one_bay_is_read_in_the_other_and_not_turned_a
         (
             1860.0,
             Stage::Final,
-            "Stop. Wire A4 showed 1860 N in A3–A4, over the upper tension of 1800\u{a0}N. Read it there again before anything is turned, and let it out if it still is.",
+            "Stop. Read wire A4 again in A3–A4 before anything is turned: it showed 1860 N there, over the upper tension of 1800\u{a0}N.",
         ),
         (
             1860.0,
             Stage::Recheck,
-            "Stop. Wire A4 showed 1860 N in A3–A4, over the upper tension of 1800\u{a0}N. Read it there again before anything is turned, and let it out if it still is.",
+            "Stop. Read wire A4 again in A3–A4 before anything is turned: it showed 1860 N there, over the upper tension of 1800\u{a0}N.",
         ),
     ] {
         let mut s = brought_up(stage);
@@ -489,7 +489,9 @@ fn one_that_was_let_out_however_far_is_read_where_it_was_over_before_it_is_turne
             (NextWhat::LetOut, Some(s.bay("A2", "A3")))
         );
         assert!(
-            first.sentence.contains("Read it there again before"),
+            first
+                .sentence
+                .contains("Read wire A4 again in A2–A3 before anything"),
             "{}",
             first.sentence
         );

@@ -251,11 +251,11 @@ fn found_in(
 /// One that may have been let out since, but was not read again where it was over: nothing is turned before that.
 fn over_there(seen: &Seen<'_>, line: &TensionLine, over: &Reading, upper: f64) -> NextAct {
     let sentence = format!(
-        "Stop. Wire {} showed {} N in {}, {} the upper tension of {upper:.0}\u{a0}N. Read it there again before \
-         anything is turned, and let it out if it still is.",
+        "Stop. Read wire {} again in {} before anything is turned: it showed {} N there, {} the upper tension of \
+         {upper:.0}\u{a0}N.",
         line.name,
-        over.newtons.unwrap_or_default(),
         over.bay_name,
+        over.newtons.unwrap_or_default(),
         // For what the gauge errs.
         if over.may_carry_n.is_some() {
             "too near"
