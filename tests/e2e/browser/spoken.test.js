@@ -61,13 +61,15 @@ test('a note is spoken, kept with its wire and played there', { timeout: 90_000 
   assert.equal((await documents()).length, 1);
 
   // What could not be kept waits at its wire, though the card was closed.
+  const again = () => row(page, 'Wire 3');
+  await again();
   await page.route('**/addDocument*', (route) => route.abort());
   await start();
-  await seconds(/^0:01,/);
+  await seconds(/^0:02,/);
   await touch(card, 'button', 'Close');
-  await page.getByRole('button', { name: 'Close' }).first().waitFor();
+  await page.getByText('The program behind this page does not answer', { exact: false }).waitFor();
   await page.unroute('**/addDocument*');
-  await open(page, `#/job/${job.job}/run/${run.id}?at=${encodeURIComponent(wire)}`, `Run ${run.name}`);
+  await again();
   await start();
   await card.getByText('The note is not kept yet.').waitFor();
   await calls(page, 'addDocument', () => touch(card, 'button', 'Keep it'));
@@ -90,5 +92,6 @@ test('a note is spoken, kept with its wire and played there', { timeout: 90_000 
   await touch(sheet, 'button', starts('Play: '));
   await page.waitForFunction((audio) => audio.duration > 1.5, await sheet.locator('audio').elementHandle());
   await at(page, 'Documents');
-  assert.deepEqual(unexpected(wrong), []);
+  // The one that was cut off, and nothing else.
+  assert.match(unexpected(wrong).join('\n'), /^console: Failed to load resource: net::ERR_FAILED \[\/api\/addDocument\][^\n]*$/);
 });

@@ -1,4 +1,5 @@
-//! Acts up to the fitted wire: layout, measuring, ordering, cutting, pressing, threading.
+//! Acts up to the fitted wire: layout, measuring, ordering, cutting, pressing, threading. One file past 400 lines,
+//! since they stand in the order in which the work goes.
 
 use super::acts::{Seen, act, count};
 use super::{NextAct, NextWhat};
