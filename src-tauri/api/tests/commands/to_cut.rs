@@ -136,12 +136,12 @@ fn another_rule_set_is_asked_about_where_something_rests_on_the_one_that_stands(
     assert!(
         asked
             .message
-            .contains("the tensions of run A, 1 released wire")
+            .contains("the tensions of run A, 1 wire released and not cut")
             && asked.message.contains("decide the tensions again"),
         "{}",
         asked.message
     );
-    site.ann.call("useRuleSet", other(true));
+    let chosen = site.ann.call("useRuleSet", other(true));
     // It stands on the sheet, marks what was released, and is asked before more is.
     let sheet = site.ann.call("cutSheet", site.on_run(json!({})));
     assert!(sheet["notes"].to_string().contains("were decided by"));
@@ -166,6 +166,23 @@ fn another_rule_set_is_asked_about_where_something_rests_on_the_one_that_stands(
     });
     let mut offered = offered.take(100);
     assert!(offered.any(|told| told.contains("look at its rows and decide them again")));
+    // Back to the first one nothing is to be asked; taken back, none stands, and that is told.
+    let first = json!({"job": site.job, "name": "au-2022"});
+    let first = site.ann.call("useRuleSet", first)["entries"][0].clone();
+    assert_ne!(first, chosen["entries"][0]);
+    assert!(
+        !site.sheet().contains("were decided by"),
+        "{}",
+        site.sheet()
+    );
+    let back = json!({"job": site.job, "entry": first, "reason": "a slip"});
+    site.ann.call("withdraw", back);
+    assert!(
+        site.sheet().contains("no rule set stands now"),
+        "{}",
+        site.sheet()
+    );
+    site.ann.call("useRuleSet", other(true));
     // Decided anew they rest on the set that stands.
     let tensions = json!({"requiredMn": 1_330_000, "setMn": 1_500_000, "upperMn": 1_800_000,
         "requiredOrigin": "engineer", "upperOrigin": "", "passesMn": [600_000, 1_100_000, 1_500_000]});

@@ -60,7 +60,8 @@ pub(super) fn least_stock(problem: &Problem) -> Found {
         }
     }
     let mut layout = whole(best);
-    if !layout.left.is_empty()
+    // Where a reel may be ordered nothing is ever left: then one to order stands for what was left.
+    if (!layout.left.is_empty() || layout.count(StockKind::ToOrder) > 0)
         && let Some(all) = all_from_stock(problem)
     {
         layout = all;

@@ -146,6 +146,38 @@ fn what_offcuts_filled_first_would_leave_is_found_a_place() {
 }
 
 #[test]
+fn no_reel_is_ordered_where_the_stock_holds_all() {
+    // R-3 with C2, R-1 with A2 and B2, R-2 with A1 and B1: filling the offcut with B1 and B2 left C2.
+    let lengths = [
+        ("C2", 4905.0),
+        ("A1", 7231.0),
+        ("A2", 7232.0),
+        ("B1", 2471.0),
+        ("B2", 2472.0),
+    ];
+    let pieces = lengths.map(|(id, length)| piece(id, length)).to_vec();
+    let on_hand = vec![
+        offcut("R-3", 5065.0),
+        reel("R-1", 9750.0),
+        reel("R-2", 9750.0),
+    ];
+    for new_reel in [None, Some(Millimetres(60_000.0))] {
+        let input = CutPlanInput {
+            kerf: Millimetres(2.0),
+            end_trim: Millimetres(10.0),
+            least_usable: Millimetres(300.0),
+            new_reel,
+            ..asked(pieces.clone(), on_hand.clone())
+        };
+        let plan = cut_plan(&input).unwrap();
+        check(&input, &plan);
+        assert!(plan.uncovered.is_empty(), "{:?}", plan.uncovered);
+        assert_eq!(plan.reels.what, Counted::ReelsUsed, "{new_reel:?}");
+        assert_eq!(plan.reels.planned, 2);
+    }
+}
+
+#[test]
 fn a_started_reel_goes_before_a_fresh_one_of_the_same_length() {
     let mut input = asked(
         vec![piece("a", 3_000.0)],

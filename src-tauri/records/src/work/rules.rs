@@ -79,7 +79,8 @@ pub fn standing_rules(job: &Job<'_>) -> Option<Choice> {
 }
 
 /// Said of a run whose tensions were decided by another rule set than the one that stands, before there was one, or
-/// where people differ on it. None where they rest on this very one, and where nothing tells what they rest on.
+/// where people differ on it or none stands any more. None where they rest on this very one, and where nothing tells
+/// what they rest on.
 #[must_use]
 pub fn decided_by_another(job: &Job<'_>, run: &Run) -> Option<String> {
     let basis = &run.tensions.told()?.basis;
@@ -92,17 +93,24 @@ pub fn decided_by_another(job: &Job<'_>, run: &Run) -> Option<String> {
             run.name
         ));
     }
-    let now = copied(job)?;
-    let by = match rested_on(job, basis) {
+    let rested = rested_on(job, basis);
+    let Some(now) = copied(job) else {
+        let before = called(rested?);
+        return Some(format!(
+            "The tensions of run {} were decided by {before}, and no rule set stands now: choose one.",
+            run.name
+        ));
+    };
+    let by = match rested {
         Some(before) if of(before, "sha256") == Some(&now.sha256.to_string()) => return None,
-        Some(before) => format!("by {}", of(before, "text").map_or_else(unread, title)),
+        Some(before) => format!("by {}", called(before)),
         None if basis.is_empty() => return None,
         None => "before a rule set was chosen".to_owned(),
     };
     Some(format!(
         "The tensions of run {} were decided {by}, and {} stands now: look at its rows and decide them again.",
         run.name,
-        title(&now.text)
+        title(&now.text, now.sha256)
     ))
 }
 
@@ -122,29 +130,34 @@ fn of<'v>(copy: &'v Value, name: &str) -> Option<&'v str> {
     copy.get(name)?.as_str()
 }
 
-/// What a rule set calls itself, of its text.
-fn title(text: &str) -> String {
-    let set = serde_json::from_str::<RuleSet>(text);
-    set.map_or_else(|_| unread(), |set| set.title)
+fn called(copy: &Value) -> String {
+    let text = of(copy, "text").unwrap_or_default();
+    title(text, Hash::of(text.as_bytes()))
 }
 
-fn unread() -> String {
-    "another rule set".to_owned()
+/// What a rule set calls itself; one that was changed with the beginning of its hash, since it may be kept again under
+/// its title with other figures.
+fn title(text: &str, sha256: Hash) -> String {
+    match serde_json::from_str::<RuleSet>(text) {
+        Ok(set) if set.changed.is_some() => format!("{} ({})", set.title, sha256.short()),
+        Ok(set) => set.title,
+        Err(_) => "another rule set".to_owned(),
+    }
 }
 
-/// What is asked before another rule set is chosen for a job of which something rests on the one that stands; none
-/// where nothing does, or where it is the same.
+/// What is asked before a rule set is chosen for a job of which something rests on another one; none where nothing
+/// does.
 #[must_use]
 pub fn question_rules(job: &Job<'_>, chosen: &RuleSetCopy) -> Option<String> {
-    let stands = copied(job)?;
-    let sha256 = stands.sha256.to_string();
+    let sha256 = chosen.sha256.to_string();
     let rests = |basis: &[Hash]| {
-        rested_on(job, basis).is_some_and(|copy| of(copy, "sha256") == Some(&*sha256))
+        rested_on(job, basis).is_some_and(|copy| of(copy, "sha256") != Some(&*sha256))
     };
     let decided = |run: &&Run| run.tensions.told().is_some_and(|told| rests(&told.basis));
     let runs: Vec<&Run> = job.runs.iter().filter(decided).collect();
     let wires = runs.iter().flat_map(|run| &run.wires);
-    let released = wires.filter(|w| w.issued.value().is_some()).count();
+    let released = wires.filter(|w| w.issued.value().is_some() && !w.is_cut());
+    let released = released.count();
     let signed = job.sign_offs.iter().filter_map(|(_, fact)| fact.told());
     let signed = signed.filter(|told| rests(&told.basis)).count();
     let s = |count: usize| if count == 1 { "" } else { "s" };
@@ -154,24 +167,24 @@ pub fn question_rules(job: &Job<'_>, chosen: &RuleSetCopy) -> Option<String> {
         resting.push(format!("the tensions of run {}", names.join(", ")));
     }
     if released > 0 {
-        resting.push(format!("{released} released wire{}", s(released)));
+        resting.push(format!(
+            "{released} wire{} released and not cut",
+            s(released)
+        ));
     }
     if signed > 0 {
         resting.push(format!("{signed} sign-off{}", s(signed)));
     }
-    if resting.is_empty() || stands.sha256 == chosen.sha256 {
+    if resting.is_empty() {
         return None;
     }
+    let chosen = title(&chosen.text, chosen.sha256);
     let again = match runs.is_empty() {
         true => String::new(),
-        false => format!(
-            ": look at the rows of {} and decide the tensions again",
-            title(&chosen.text)
-        ),
+        false => format!(": look at the rows of {chosen} and decide the tensions again"),
     };
     Some(format!(
-        "{} stands behind {}. They stay as they are and are marked{again}.",
-        title(&stands.text),
+        "Not {chosen} but another rule set stands behind {}. They stay as they are and are marked{again}.",
         resting.join(", ")
     ))
 }

@@ -66,13 +66,16 @@ pub(super) fn first(
     if let Some(act) = wrong.into_iter().find(|a| wanted(a)) {
         return Ok(Some(act));
     }
+    // People stand beside it.
+    let mut stop = seen.iter().flat_map(|s| let_out(job, s));
+    if let Some(act) = stop.find(|a| wanted(a)) {
+        return Ok(Some(act));
+    }
     if let Some(act) = of_survey(job, &seen, &wanted) {
         return Ok(Some(act));
     }
     type Step = fn(&Job<'_>, &Seen<'_>) -> Vec<NextAct>;
     let steps: &[Step] = &[
-        // Before all else: people stand beside it.
-        let_out,
         layout,
         measure,
         order,
